@@ -1,6 +1,10 @@
 // Writing tables of features as GeoJSON, GeoPackage or KML, by ending. Written whole or not at all.
+//
+// A file is first made in full, then written beside its target under a temporary name, and only then takes the target's
+// place. Who writes several files stages them all before committing any, so that one that fails costs no other.
 #pragma once
 
+#include <cstdint>
 #include <filesystem>
 #include <optional>
 #include <string>
@@ -21,15 +25,41 @@ struct Feature {
 
 struct FeatureLayer {
   std::string name;
+  std::string description;  ///< for the reader of the file: cautions, attribution
   std::vector<std::string> columns;
   std::vector<Feature> features;
 };
 
-/// Endings .geojson, .gpkg, .kml; GeoJSON and KML take several layers as one, with a column "layer". WGS 84 throughout.
-/// Writes to a temporary file beside the target and renames it. Throws Error (usage) for another ending, (data) where it cannot write.
+/// A file written under a temporary name beside its target. Vanishes unless it is committed.
+class StagedFile {
+ public:
+  StagedFile(StagedFile&& other) noexcept;
+  StagedFile& operator=(StagedFile&&) = delete;
+  StagedFile(const StagedFile&) = delete;
+  StagedFile& operator=(const StagedFile&) = delete;
+  ~StagedFile();
+  /// Takes the target's place, replacing a file that is there. Throws Error (data) where it cannot.
+  void commit();
+  [[nodiscard]] const std::filesystem::path& target() const { return target_; }
+
+ private:
+  friend StagedFile stage_text(const std::filesystem::path& file, const std::string& text);
+  StagedFile(std::filesystem::path target, std::filesystem::path temporary);
+  std::filesystem::path target_, temporary_;
+};
+
+/// Endings write_layers takes, with the dot.
+[[nodiscard]] const std::vector<std::string>& layer_endings();
+
+/// Endings .geojson, .gpkg, .kml, in any case; GeoJSON and KML take several layers as one, with a column "layer" and the first
+/// layer's description. WGS 84 throughout; coordinates with 9 decimals. A line with a height missing is written without
+/// heights; a number that is not finite is null. Throws Error (usage) for another ending, (data) where it cannot write.
 void write_layers(const std::filesystem::path& file, const std::vector<FeatureLayer>& layers);
+/// The same up to the last step.
+[[nodiscard]] StagedFile stage_layers(const std::filesystem::path& file, const std::vector<FeatureLayer>& layers);
 
 /// Writes text the same way: whole or not at all.
 void write_text(const std::filesystem::path& file, const std::string& text);
+[[nodiscard]] StagedFile stage_text(const std::filesystem::path& file, const std::string& text);
 
 }  // namespace solotaxi::io
