@@ -1,0 +1,136 @@
+#include "network/draft.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <unordered_map>
+
+namespace solotaxi::network::detail {
+
+VertexId Draft::add_vertex(const DraftVertex& v) {
+  vertices.push_back(v);
+  must_be_node.push_back(0);
+  return static_cast<VertexId>(vertices.size() - 1);
+}
+
+VertexId Draft::add_vertex(LocalXY xy) { return add_vertex({field.frame.to_geodetic(xy), xy, std::nullopt, 0}); }
+
+void Draft::add_connector(VertexId from, VertexId to, const std::string& source_id) {
+  DraftLine line;
+  line.like.kind = LineKind::connector;
+  line.like.source_id = source_id;
+  line.like.assumed = true;
+  line.vertices = {from, to};
+  lines.push_back(std::move(line));
+}
+
+void Draft::insert(std::vector<Insertion> insertions) {
+  std::sort(insertions.begin(), insertions.end(), [](const Insertion& a, const Insertion& b) {
+    return std::tie(a.piece, a.t, a.vertex) < std::tie(b.piece, b.t, b.vertex);
+  });
+  for (std::size_t i = 0; i < insertions.size();) {
+    const auto line = insertions[i].piece.line;
+    const auto& old = lines[line].vertices;
+    std::vector<VertexId> now;
+    now.reserve(old.size() + 4);
+    for (std::uint32_t at = 0; at < old.size(); ++at) {
+      if (now.empty() || now.back() != old[at]) now.push_back(old[at]);
+      for (; i < insertions.size() && insertions[i].piece == Piece{line, at}; ++i)
+        if (now.back() != insertions[i].vertex) now.push_back(insertions[i].vertex);
+    }
+    lines[line].vertices = std::move(now);
+  }
+}
+
+void Draft::report(std::string code, Severity severity, const std::string& id, LatLon at, std::string text) {
+  findings.push_back({std::move(code), severity, {id, at.lat_deg(), at.lon_deg(), true}, std::move(text)});
+}
+
+std::string describe(const DraftLine& line) {
+  std::string kind = airfield::to_string(line.like.kind);
+  std::replace(kind.begin(), kind.end(), '_', ' ');
+  const auto& s = line.like;
+  return s.name.empty() ? fmt::format("unnamed {} ({})", kind, s.source_id) : fmt::format("{} {} ({})", kind, s.name, s.source_id);
+}
+
+std::string metres(double m) { return fmt::format("{:.{}f} m", m, m < 10.0 ? 2 : 1); }
+
+namespace {
+
+/// Vertices of the map to vertices of the pool: one for each shared ref, and for each position where there is no ref.
+class Pool {
+ public:
+  explicit Pool(Draft& draft) : draft_(draft) {}
+
+  VertexId operator()(const airfield::Vertex& v) {
+    VertexId& id = v.ref != 0 ? by_ref_.try_emplace(v.ref, kNoVertex).first->second
+                              : by_place_.try_emplace({v.at.lat_deg(), v.at.lon_deg()}, kNoVertex).first->second;
+    if (id == kNoVertex) id = draft_.add_vertex({v.at, draft_.field.frame.to_local(v.at), std::nullopt, v.ref});
+    if (v.height && !draft_.vertices[id].height_m) draft_.vertices[id].height_m = v.height->value();
+    return id;
+  }
+
+ private:
+  Draft& draft_;
+  std::map<std::int64_t, VertexId> by_ref_;
+  std::map<std::pair<double, double>, VertexId> by_place_;
+};
+
+void add_line(Draft& draft, Pool& pool, Segment like, const std::vector<airfield::Vertex>& drawn) {
+  DraftLine line;
+  line.like = std::move(like);
+  std::size_t dropped = 0;
+  for (const auto& v : drawn) {
+    const VertexId id = pool(v);
+    if (line.vertices.empty() || line.vertices.back() != id)
+      line.vertices.push_back(id);
+    else
+      ++dropped;
+  }
+  if (dropped > 0)
+    draft.report("zero-length-piece", Severity::note, line.like.source_id, line.vertices.front(),
+                 fmt::format("{} repeats a vertex {} time(s) in a row; pieces without length left out.", describe(line), dropped));
+  if (line.vertices.size() == 1)
+    draft.report("zero-length-line", Severity::caution, line.like.source_id, line.vertices.front(),
+                 fmt::format("{} has no length and is left out.", describe(line)));
+  draft.lines.push_back(std::move(line));
+}
+
+}  // namespace
+
+void start_draft(Draft& draft) {
+  Pool pool(draft);
+  draft.lines.reserve(draft.field.centrelines.size() + draft.field.runways.size() + draft.field.stands.size());
+  for (const auto& c : draft.field.centrelines) {
+    Segment like;
+    like.kind = c.kind;
+    like.name = c.name;
+    like.source_id = c.id;
+    like.layer = c.layer;
+    like.bridge = c.bridge;
+    like.tunnel = c.tunnel;
+    like.closed = c.closed;
+    like.one_way = c.one_way;
+    like.width = c.width;
+    like.wingspan_limit = c.wingspan_limit;
+    like.speed_limit = c.speed_limit;
+    like.surface = c.surface;
+    add_line(draft, pool, std::move(like), c.line);
+  }
+  for (std::size_t r = 0; r < draft.field.runways.size(); ++r) {
+    const auto& runway = draft.field.runways[r];
+    Segment like;
+    like.kind = LineKind::runway;
+    like.name = runway.name();
+    like.source_id = runway.id;
+    like.runway = static_cast<int>(r);
+    like.layer = runway.layer;
+    like.closed = runway.closed;
+    like.assumed = runway.assumed_centreline;
+    like.width = runway.width;
+    add_line(draft, pool, std::move(like), runway.line);
+  }
+}
+
+}  // namespace solotaxi::network::detail
