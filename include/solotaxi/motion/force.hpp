@@ -8,6 +8,7 @@ namespace solotaxi::motion {
 [[nodiscard]] double rolling_force_n(double mass_kg, double mu, double grade);
 
 /// Steepest grade a thrust can hold at a given µ (rise over run); the inverse of rolling_force_n.
+/// Infinite where the thrust exceeds every slope's need.
 [[nodiscard]] double limiting_grade(double thrust_n, double mass_kg, double mu);
 
 }  // namespace solotaxi::motion
