@@ -212,8 +212,7 @@ std::string encode(const fs::path& file, const std::vector<FeatureLayer>& layers
       options.SetNameValue("COORDINATE_PRECISION", "9");
       options.SetNameValue("WRITE_NAME", "NO");  // RFC 7946 knows no name of a collection
     }
-    if (!layer.description.empty() && ending != ".kml") options.SetNameValue("DESCRIPTION", layer.description.c_str());
-    if (!layer.description.empty() && ending == ".kml") options.SetNameValue("SNIPPET", layer.description.c_str());
+    if (!layer.description.empty()) options.SetNameValue("DESCRIPTION", layer.description.c_str());
     add_layer(*dataset, layer, options.List());
   };
   if (ending == ".gpkg" || layers.size() == 1) {

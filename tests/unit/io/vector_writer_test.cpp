@@ -42,15 +42,31 @@ std::string contents(const fs::path& file) {
   return {std::istreambuf_iterator<char>(in), {}};
 }
 
+Feature feature(std::vector<LatLon> line, std::vector<double> heights) {
+  Feature made;
+  made.line = std::move(line);
+  made.height_m = std::move(heights);
+  return made;
+}
+
 std::vector<FeatureLayer> two_layers() {
   constexpr double nan = std::numeric_limits<double>::quiet_NaN();
+  const LatLon a = LatLon::degrees(-51.123456789, -20.2), b = LatLon::degrees(-51.1, -20.3), c = LatLon::degrees(-51.0, -20.3);
   FeatureLayer ways{"ways", "Not for navigation.", {"name", "length_m", "bridge", "number"}, {}};
-  ways.features.push_back({{LatLon::degrees(-51.123456789, -20.2), LatLon::degrees(-51.1, -20.3)}, {4.5, 5.5},
-                           {std::string("Größe 滑行道"), 12.5, true, std::int64_t{7}}});
-  ways.features.push_back({{LatLon::degrees(-51.1, -20.3), LatLon::degrees(-51.0, -20.3)}, {4.5, nan},
-                           {std::monostate{}, nan, false, std::int64_t{8}}});
+  Feature& first = ways.features.emplace_back(feature({a, b}, {4.5, 5.5}));
+  first.values.emplace_back(std::string("Größe 滑行道"));
+  first.values.emplace_back(12.5);
+  first.values.emplace_back(true);
+  first.values.emplace_back(std::int64_t{7});
+  Feature& second = ways.features.emplace_back(feature({b, c}, {4.5, nan}));
+  second.values.emplace_back(std::monostate{});
+  second.values.emplace_back(nan);
+  second.values.emplace_back(false);
+  second.values.emplace_back(std::int64_t{8});
   FeatureLayer places{"places", "", {"name", "kind"}, {}};
-  places.features.push_back({{LatLon::degrees(-51.1, -20.3)}, {}, {std::string("12"), std::string("stand")}});
+  Feature& place = places.features.emplace_back(feature({b}, {}));
+  place.values.emplace_back(std::string("12"));
+  place.values.emplace_back(std::string("stand"));
   return {ways, places};
 }
 
@@ -100,11 +116,11 @@ TEST_CASE("GeoPackage holds one table a layer, readable again with types and hei
   REQUIRE(ways != nullptr);
   REQUIRE(ways->GetFeatureCount() == 2);
   CHECK(ways->GetSpatialRef()->IsGeographic());
-  const OGRFeatureUniquePtr feature(ways->GetNextFeature());
-  CHECK(feature->GetFieldAsDouble("length_m") == 12.5);
-  CHECK(feature->GetFieldAsInteger64("number") == 7);
-  CHECK(feature->GetFieldDefnRef(feature->GetFieldIndex("bridge"))->GetSubType() == OFSTBoolean);
-  const OGRLineString* line = feature->GetGeometryRef()->toLineString();
+  const OGRFeatureUniquePtr row(ways->GetNextFeature());
+  CHECK(row->GetFieldAsDouble("length_m") == 12.5);
+  CHECK(row->GetFieldAsInteger64("number") == 7);
+  CHECK(row->GetFieldDefnRef(row->GetFieldIndex("bridge"))->GetSubType() == OFSTBoolean);
+  const OGRLineString* line = row->GetGeometryRef()->toLineString();
   CHECK(line->getY(0) == Approx(-51.123456789).margin(1e-9));
   CHECK(line->getZ(1) == 5.5);
 }

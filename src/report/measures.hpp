@@ -1,0 +1,25 @@
+// Quantities in words, in SI or US units.
+#pragma once
+
+#include <string>
+
+#include "solotaxi/report/route_report.hpp"
+
+namespace solotaxi::report {
+
+class Measures {
+ public:
+  explicit Measures(Units units) : us_(units == Units::us) {}
+  [[nodiscard]] std::string length(double metres) const;  ///< "1,234 m" or "4,049 ft"
+  [[nodiscard]] std::string fuel(double kilograms) const; ///< "62.3 kg" or "137.3 lb"
+  [[nodiscard]] std::string mass(double kilograms) const; ///< "60,000 kg" or "132,277 lb"
+  [[nodiscard]] std::string speed(double metres_per_second) const;  ///< "5.4 m/s" or "10.5 kt"
+
+ private:
+  bool us_;
+};
+
+/// Rise over run as "+1.2 %"; "not known" for NaN.
+[[nodiscard]] std::string grade_words(double grade);
+
+}  // namespace solotaxi::report

@@ -1,0 +1,320 @@
+// The route as a briefing: what was asked, the totals, the way step by step, where the engines do not suffice, runways, what
+// the map left open, and the cautions.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "common.hpp"
+#include "measures.hpp"
+#include "text_layout.hpp"
+
+namespace solotaxi::report {
+namespace {
+
+using motion::PlaceVerdict;
+using motion::Verdict;
+using routing::Leg;
+using routing::Route;
+using routing::RunwayUse;
+using routing::Turn;
+
+std::string joined(const std::vector<std::string>& words, const char* between = ", ") {
+  return fmt::format("{}", fmt::join(words, between));
+}
+
+std::string because(motion::Reasons reasons) {
+  const std::vector<std::string> list = motion::words(reasons);
+  return list.empty() ? "" : " (" + joined(list) + ")";
+}
+
+std::string margin_words(double margin) {
+  return std::isfinite(margin) ? fmt::format("thrust margin {} %", number(margin * 100.0, 0)) : "no thrust needed";
+}
+
+std::string with_name(const std::string& words, const std::string& name) { return name.empty() ? words : words + " " + name; }
+
+bool every_engine(const Route& route) { return route.engines == "all"; }
+
+/// "the left engine", "engines 1 and 3", "every engine".
+std::string engines_words(const std::string& engines) {
+  if (engines == "all") return "every engine";
+  if (engines == "left" || engines == "right") return "the " + engines + " engine";
+  std::string list = engines;
+  const std::size_t last = list.rfind(',');
+  if (last == std::string::npos) return "engine " + list + " alone";
+  list.replace(last, 1, " and ");
+  for (std::size_t at = 0; (at = list.find(',', at)) != std::string::npos; at += 2) list.replace(at, 1, ", ");
+  return "engines " + list;
+}
+
+std::string suffice(const std::string& engines) {
+  return engines == "all" || engines == "left" || engines == "right" || engines.find(',') == std::string::npos ? "suffices"
+                                                                                                              : "suffice";
+}
+
+class Briefing {
+ public:
+  Briefing(const Route& route, const RouteContext& context, Units units)
+      : route_(route), context_(context), in_(units) {}
+
+  std::string text() {
+    header();
+    totals();
+    way();
+    engines();
+    runways();
+    findings();
+    page_.heading("CAUTIONS");
+    for (const std::string& caution : cautions()) page_.line("  - ", caution);
+    if (context_.network != nullptr) {
+      const std::string thanks = attribution(*context_.network, context_.map_file);
+      if (!thanks.empty()) {
+        page_.blank();
+        page_.line("", thanks);
+      }
+    }
+    return page_.text();
+  }
+
+ private:
+  void header() {
+    page_.title(fmt::format("TAXI ROUTE  {} to {}", route_.from, route_.to));
+    page_.line("", "Planning aid, not for navigation.");
+    page_.blank();
+    if (context_.network != nullptr) page_.item("Aerodrome", aerodrome_title(*context_.network));
+    page_.item("From", route_.from);
+    page_.item("To", route_.to);
+    page_.item("Asked for", fmt::format("{}, least {}", direction_words(), routing::to_string(route_.objective)));
+    if (context_.aircraft != nullptr && context_.conditions != nullptr)
+      page_.item("Aircraft", fmt::format("{}, {}", context_.aircraft->name, in_.mass(context_.conditions->mass_kg)));
+    page_.item("Engines", engines_words(route_.engines) + (route_.every_engine_needed ? ", as asked; see below" : ""));
+    if (context_.conditions != nullptr) {
+      const motion::Conditions& c = *context_.conditions;
+      page_.item("Conditions",
+                 fmt::format("{} °C, {} hPa at the field, {} surface, at most {} % N1, {}",
+                             number(c.air.temperature_k - 273.15, 0), number(c.air.pressure_pa / 100.0, 0),
+                             c.surface == motion::Surface::dry   ? "dry"
+                             : c.surface == motion::Surface::wet ? "wet"
+                                                                 : "contaminated",
+                             number(c.n1_limit_pct, 0),
+                             c.require == motion::Require::standing ? "every place able to be started from at rest"
+                                                                    : "every place able to be kept rolling"));
+    }
+  }
+
+  std::string direction_words() const {
+    switch (route_.direction) {
+      case routing::Direction::departure: return "departure";
+      case routing::Direction::arrival: return "arrival";
+      case routing::Direction::taxi: return "plain taxi";
+    }
+    return "";
+  }
+
+  void totals() {
+    page_.heading("TOTALS");
+    page_.item("Length", in_.length(route_.length_m));
+    double pushed = 0.0, steepest = 0.0;
+    std::string steepest_on;
+    bool unknown = false;
+    for (const Leg& leg : route_.legs) {
+      if (leg.push_back) pushed += leg.length_m;
+      else if (std::isnan(leg.grade_max)) unknown = true;
+      else if (leg.grade_max > steepest) steepest = leg.grade_max, steepest_on = way_title(leg.kind, leg.name);
+    }
+    const double driven_s = route_.time_s - route_.push_back_s - route_.standing_s;
+    page_.item("Time", duration(route_.time_s) +
+                           (driven_s > 0 ? ", on the move at " + in_.speed((route_.length_m - pushed) / driven_s) + " in the mean"
+                                         : ""));
+    page_.item("Fuel", fmt::format("{}, CO2 {}", in_.fuel(route_.fuel_kg), in_.fuel(route_.fuel_kg * kCo2PerFuel)));
+    if (route_.push_back_s > 0)
+      page_.item("Push back", fmt::format("{}, {}, {} (counted in)", in_.length(pushed), duration(route_.push_back_s),
+                                          in_.fuel(route_.push_back_fuel_kg)));
+    if (route_.standing_s > 0) page_.item("Stops", duration(route_.standing_s) + " (counted in)");
+    page_.item("Steepest", (steepest > 0 ? fmt::format("{} on {}", grade_words(steepest), steepest_on)
+                            : unknown    ? "not known"
+                                         : "nowhere uphill") +
+                               (steepest > 0 && unknown ? "; in parts not known" : ""));
+    if (!every_engine(route_) && std::isfinite(route_.probability))
+      page_.item("Chance", fmt::format("{} % that {} {} at every place", number(route_.probability * 100.0, 0),
+                                       engines_words(route_.engines), suffice(route_.engines)));
+  }
+
+  void way() {
+    page_.heading("THE WAY");
+    std::multimap<double, std::string> events;
+    for (const Turn& turn : route_.turns) events.emplace(turn.at_m, turn_words(turn));
+    for (const RunwayUse& use : route_.runway_uses) events.emplace(use.at_m, use_words(use));
+    auto next = events.begin();
+    const auto tell_until = [&](double end_m) {
+      for (; next != events.end() && next->first <= end_m; ++next)
+        page_.line("      ", fmt::format("at {}: {}", in_.length(next->first), next->second));
+    };
+    int step = 0;
+    for (const Leg& leg : route_.legs) {
+      tell_until(leg.from_m - 1e-6);
+      page_.line(fmt::format("  {:>2}  ", ++step), leg_words(leg));
+      tell_until(leg.from_m + leg.length_m - 1e-6);
+    }
+    tell_until(HUGE_VAL);
+    page_.line("      ", fmt::format("at {}: {}", in_.length(route_.length_m), route_.to));
+  }
+
+  std::string leg_words(const Leg& leg) const {
+    if (leg.push_back)
+      return fmt::format("Push back {} along the {}.", in_.length(leg.length_m),
+                         leg.kind == network::LineKind::connector ? "connector (not drawn in the map)" : "stand line");
+    std::string text = fmt::format("{}: {}, {}, {}", way_title(leg.kind, leg.name), in_.length(leg.length_m),
+                                   duration(leg.time_s), in_.fuel(leg.fuel_kg));
+    if (std::isnan(leg.grade_mean)) text += ", grade not known";
+    else text += fmt::format(", mean {}, steepest {}", grade_words(leg.grade_mean), grade_words(leg.grade_max));
+    text += ".";
+    switch (leg.place.verdict) {
+      case Verdict::standing: break;
+      case Verdict::rolling:
+        text += fmt::format(" Keep rolling, no start from rest here{}; {}.", because(leg.place.reasons),
+                            margin_words(leg.place.margin));
+        break;
+      case Verdict::carried: text += fmt::format(" Carried over by speed alone{}.", because(leg.place.reasons)); break;
+      case Verdict::all: text += fmt::format(" NEEDS EVERY ENGINE{}.", because(leg.place.reasons)); break;
+      case Verdict::blocked: text += fmt::format(" CANNOT BE TAXIED{}.", because(leg.place.reasons)); break;
+    }
+    return text;
+  }
+
+  std::string turn_words(const Turn& turn) const {
+    std::string text = fmt::format("{} {} {}°", turn.turn_round ? "turn round" : "turn", turn.angle_rad < 0 ? "left" : "right",
+                                   number(std::abs(turn.angle_rad) * 180.0 / std::numbers::pi, 0));
+    text += fmt::format(" on a radius of {}", in_.length(turn.radius_m));
+    if (turn.assumed) text += " (assumed)";
+    if (turn.tight_drawing) text += " (drawn tighter than the steering limit)";
+    if (turn.toward_running) {
+      text += *turn.toward_running ? ", toward the running engine" : ", away from the running engine";
+      if (std::isfinite(turn.thrust_factor)) text += fmt::format(", {} × thrust", number(turn.thrust_factor, 2));
+    }
+    if (turn.place.verdict == Verdict::rolling) text += "; do not stop in it";
+    if (turn.place.verdict == Verdict::all) text += "; NEEDS EVERY ENGINE" + because(turn.place.reasons);
+    if (turn.place.verdict == Verdict::blocked) text += "; CANNOT BE TAXIED" + because(turn.place.reasons);
+    if (turn.at_steering_limit && turn.at_steering_limit->verdict > turn.place.verdict)
+      text += fmt::format("; at the steering limit it would be: {}", verdict_words(turn.at_steering_limit->verdict));
+    return text;
+  }
+
+  static std::string verdict_words(Verdict verdict) {
+    switch (verdict) {
+      case Verdict::standing: return "can be started from rest";
+      case Verdict::rolling: return "keep rolling";
+      case Verdict::carried: return "carried by speed alone";
+      case Verdict::all: return "needs every engine";
+      case Verdict::blocked: return "cannot be taxied";
+    }
+    return "";
+  }
+
+  std::string hold_words(const RunwayUse& use) const {
+    if (std::isnan(use.hold_at_m)) return "no holding position is known";
+    return fmt::format("{} at {}{}", with_name("holding position", use.hold), in_.length(use.hold_at_m),
+                       use.hold_assumed ? " (not in the map, place assumed)" : "");
+  }
+
+  std::string use_words(const RunwayUse& use) const {
+    const std::string runway = with_name("runway", use.runway);
+    switch (use.kind) {
+      case RunwayUse::Kind::crossing: return fmt::format("CROSS {}; {}", runway, hold_words(use));
+      case RunwayUse::Kind::line_up: return fmt::format("enter {} to line up; {}", runway, hold_words(use));
+      case RunwayUse::Kind::exit: return fmt::format("leave {}", runway);
+      case RunwayUse::Kind::along:
+        return fmt::format("TAXI ALONG {} for {}; {}", runway, in_.length(use.length_m), hold_words(use));
+    }
+    return runway;
+  }
+
+  void engines() {
+    if (every_engine(route_)) {
+      const bool blocked = tell_short_places(Verdict::blocked, "ENGINES");
+      if (!blocked) {
+        page_.heading("ENGINES");
+        page_.line("  ", "Every engine runs over the whole way.");
+      }
+      return;
+    }
+    const std::string set = engines_words(route_.engines);
+    if (route_.every_engine_needed) {
+      page_.heading("ENGINES");
+      page_.line("  ", fmt::format("There is no way that {} {} for. This is the way with every engine running, and its time and "
+                                   "fuel are for every engine.", set, suffice(route_.engines)));
+    }
+    if (tell_short_places(Verdict::all, route_.every_engine_needed ? "" : "ENGINES")) return;
+    if (!route_.every_engine_needed) page_.heading("ENGINES");
+    double rolling_m = 0.0;
+    for (const Leg& leg : route_.legs)
+      if (!leg.push_back && leg.place.verdict == Verdict::rolling) rolling_m += leg.length_m;
+    std::string text = set;
+    text.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(text.front())));
+    text += " " + suffice(route_.engines) + " over the whole way.";
+    if (rolling_m > 0)
+      text += fmt::format(" Legs of {} in all hold places that can be kept rolling only: do not stop there.",
+                          in_.length(rolling_m));
+    page_.line("  ", text);
+  }
+
+  /// Lists every leg and turn of at least that verdict; false where there is none.
+  bool tell_short_places(Verdict least, const std::string& heading) {
+    std::multimap<double, std::string> places;
+    for (const Leg& leg : route_.legs)
+      if (!leg.push_back && leg.place.verdict >= least)
+        places.emplace(leg.from_m, fmt::format("{} ({}) {}", way_title(leg.kind, leg.name), in_.length(leg.length_m),
+                                               short_words(leg.place)));
+    for (const Turn& turn : route_.turns)
+      if (turn.place.verdict >= least)
+        places.emplace(turn.at_m, fmt::format("{} turn of {}° {}", turn.angle_rad < 0 ? "left" : "right",
+                                              number(std::abs(turn.angle_rad) * 180.0 / std::numbers::pi, 0),
+                                              short_words(turn.place)));
+    if (places.empty()) return false;
+    if (!heading.empty()) page_.heading(heading);
+    page_.line("  ", "These parts are not for " + engines_words(route_.engines) + ":");
+    for (const auto& [at_m, text] : places) page_.line("    - ", fmt::format("at {}: {}", in_.length(at_m), text));
+    return true;
+  }
+
+  static std::string short_words(const PlaceVerdict& place) {
+    return fmt::format("{}{}{}", verdict_words(place.verdict), because(place.reasons),
+                       std::isfinite(place.margin) ? ", " + margin_words(place.margin) : "");
+  }
+
+  void runways() {
+    page_.heading("RUNWAYS");
+    if (route_.runway_uses.empty()) page_.line("  ", "No runway is crossed or used.");
+    for (const RunwayUse& use : route_.runway_uses)
+      page_.line("  - ", fmt::format("at {}: {}", in_.length(use.at_m), use_words(use)));
+  }
+
+  void findings() {
+    const Findings all = route_findings(route_, context_);
+    page_.heading("WORTH KNOWING");
+    for (const Finding& finding : all)
+      if (finding.severity != Severity::note)
+        page_.line("  - ", fmt::format("{}{}: {}", to_string(finding.severity),
+                                       finding.where.id.empty() ? "" : ", " + finding.where.id, finding.text));
+    const std::size_t notes = count(all, Severity::note);
+    if (notes == all.size()) page_.line("  ", "Nothing in the map calls this way in doubt.");
+    if (notes > 0)
+      page_.line("  ", fmt::format("{} note{} on repairs and assumptions {} in the JSON report.", notes, notes == 1 ? "" : "s",
+                                   notes == 1 ? "is" : "are"));
+  }
+
+  const Route& route_;
+  const RouteContext& context_;
+  Measures in_;
+  Page page_;
+};
+
+}  // namespace
+
+std::string route_text(const routing::Route& route, const RouteContext& context, Units units) {
+  return Briefing(route, context, units).text();
+}
+
+}  // namespace solotaxi::report
