@@ -87,7 +87,7 @@ void SearchGraph::choose_bucket_width() {
   if (weights.empty()) return;
   const auto middle = weights.begin() + static_cast<std::ptrdiff_t>(weights.size() / 2);
   std::nth_element(weights.begin(), middle, weights.end());
-  bucket_bits_ = std::max(0, static_cast<int>(std::bit_width(static_cast<std::uint32_t>(*middle))) - 4);
+  bucket_bits_ = std::max(0, static_cast<int>(std::bit_width(static_cast<std::uint32_t>(*middle))) - 3);
 }
 
 }  // namespace solotaxi::routing

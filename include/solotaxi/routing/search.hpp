@@ -10,7 +10,7 @@
 // a bucket labels are corrected first in, first out, until none changes, so the answer is exact whatever the width. Point to
 // point adds a lower bound of the way that is left [Hart, Nilsson & Raphael, IEEE Trans. SSC 4 (1968) 100], see `Bound`.
 //
-// Complexity. With A arcs, S steps and buckets about 1/8 of the median step: O(S + range of labels / bucket width) in
+// Complexity. With A arcs, S steps and buckets of 1/8 to 1/4 of the median step: O(S + range of labels / bucket width) in
 // practice, each label being scanned little more than once; O(A S) at the very worst (all weights inside one bucket).
 // A query clears nothing: states carry the number of the query that wrote them. Memory: graph 24 A + 8 S bytes, query
 // object 20 A + 40 bytes a goal, 8 KiB of buckets, and 8 bytes a label change of the largest query so far.
@@ -59,7 +59,7 @@ class SearchGraph {
   [[nodiscard]] Weight arc_weight(network::ArcId a) const { return arc_weight_[index(a)]; }
   [[nodiscard]] const Bound& bound() const { return bound_; }
   [[nodiscard]] LocalXY head(std::uint32_t arc) const { return head_[arc]; }
-  /// log2 of the bucket width that suits the weights: about 1/8 of the median step.
+  /// log2 of the bucket width that suits the weights: 1/8 to 1/4 of the median step.
   [[nodiscard]] int bucket_bits() const { return bucket_bits_; }
 
  private:
