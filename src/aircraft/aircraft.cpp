@@ -198,7 +198,8 @@ void check_ranges(const Aircraft& aircraft) {
   if (aircraft.mass_kg < aircraft.mass_min_kg || aircraft.mass_kg > aircraft.mass_max_kg)
     throw bad_key("mass_kg", number(aircraft.mass_kg) + " kg is not between mass_min_kg " + number(aircraft.mass_min_kg) +
                                  " and mass_max_kg " + number(aircraft.mass_max_kg));
-  order("idle_n1_pct", aircraft.idle_n1_pct, "n1_limit_pct", aircraft.n1_limit_pct);
+  if (aircraft.idle_n1_pct > aircraft.n1_limit_pct)
+    throw bad_key("idle_n1_pct", number(aircraft.idle_n1_pct) + " must not be above n1_limit_pct " + number(aircraft.n1_limit_pct));
   order("flow_7_kg_s", aircraft.flow_7_kg_s, "flow_30_kg_s", aircraft.flow_30_kg_s);
   order("wheel_span_m", aircraft.wheel_span_m, "wingspan_m", aircraft.wingspan_m);
   // The line through the 7 % and 30 % points is continued below 7 %; it must not reach nought before the thrust does.

@@ -37,9 +37,13 @@ struct Conditions {
   double acceleration_m_s2 = 0.3;   ///< a_acc [M]
   double acceleration_least_m_s2 = 0.02;
   double push_back_s = 120;         ///< [C]
-  double start_zone_m = 30;         ///< driven first: must be `standing` [model section 4]
+  double start_zone_m = 30;         ///< driven first: must be `standing` [A]
   double fillet_radius_m = 30;      ///< R_fillet [A]
   double tight_radius_m = 30;       ///< [A = R_fillet]
+
+  /// A grade nothing is known about is judged this many standard deviations uphill: missing data take the cautious verdict.
+  /// Its fuel is that of the level. [A]
+  double unknown_grade_sigmas = 2;
 
   double sigma_mass_share = 0.01, sigma_mu = 0.002, sigma_thrust_share = 0.05;  ///< one standard deviation [A]
 

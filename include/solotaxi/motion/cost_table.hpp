@@ -1,26 +1,31 @@
 // The additive cost of every arc and movement of a network for one aircraft, one running set and one set of conditions:
-// time, fuel and verdict, as model section 5 defines them. What the search minimises and reports are made of.
+// time, fuel and verdict, as the ground-movement model, section 5, defines them. What the search minimises and reports are
+// made of.
 //
-// Immutable; linear in knots + bends + movements to build. An arc carries the steady part along its profile and the bends
-// inside it; a movement carries the turn at its node. Time and fuel of movement + arc are never negative.
+// An arc carries the steady part along its profile and the bends inside it; a movement carries the turn at its node. Time and
+// fuel of movement and arc are each never negative. Dividing a segment changes no sum along a route.
+//
+// Where the grade is unknown, fuel is that of the level, while the verdict is judged `unknown_grade_sigmas` standard
+// deviations uphill in either direction, and a verdict that suffers names the unknown grade as its reason.
+//
+// What holds the speed back after a turn: a bend whose own limit (comfort, or that of bends over 60°) is less than the arc's
+// speed, a slower arc, a node whose straightest continuation deflects 20° or more, a dead end.
+//
+// Immutable; may be shared between threads. Linear in knots + bends + movements to build (about 0.1 ms for 500 segments).
+// Network and shape must outlive the table.
 #pragma once
 
 #include <vector>
 
 #include "solotaxi/aircraft/aircraft.hpp"
 #include "solotaxi/motion/conditions.hpp"
+#include "solotaxi/motion/cost.hpp"
+#include "solotaxi/motion/place.hpp"
 #include "solotaxi/motion/verdict.hpp"
 #include "solotaxi/network/network.hpp"
 #include "solotaxi/network/shape.hpp"
 
 namespace solotaxi::motion {
-
-struct Cost {
-  double time_s = 0.0;
-  double fuel_kg = 0.0;
-  Cost& operator+=(Cost o) { time_s += o.time_s; fuel_kg += o.fuel_kg; return *this; }
-  friend Cost operator+(Cost a, Cost b) { return a += b; }
-};
 
 /// A stretch of an arc under one verdict, in the arc's own direction.
 struct Stretch {
@@ -37,46 +42,78 @@ struct TurnCost {
 
 class CostTable {
  public:
+  /// The shape must be traced with the aircraft's wheelbase and steering limit and the conditions' radii.
   CostTable(const network::Network& network, const network::Shape& shape, const aircraft::Aircraft& aircraft,
             aircraft::RunningSet set, const Conditions& conditions);
 
-  [[nodiscard]] aircraft::RunningSet running_set() const { return set_; }
+  [[nodiscard]] aircraft::RunningSet running_set() const { return places_.running_set(); }
+  /// The running set at single places, off the network.
+  [[nodiscard]] const Places& places() const { return places_; }
   /// Steady part and inner bends of an arc. Meaningful where its verdict is not `blocked`.
   [[nodiscard]] const Cost& arc(network::ArcId a) const { return arc_cost_[index(a)]; }
-  /// Worst place of the arc, its inner bends included.
+  /// Worst place of the arc, its inner bends included. `blocked` where the arc is closed, or too narrow or small.
   [[nodiscard]] const PlaceVerdict& arc_verdict(network::ArcId a) const { return arc_verdict_[index(a)]; }
   /// By index of Network::movements.
   [[nodiscard]] const TurnCost& movement(std::size_t m) const { return movement_[m]; }
-  /// Bends inside arcs, by index of Shape::bends; their cost is part of the arc's already.
+  /// Bends inside arcs, by index of Shape::bends; their cost is part of the arc's already (of a curve: its ends only, its legs
+  /// are in the arc's steady part).
   [[nodiscard]] const TurnCost& bend(std::size_t b) const { return bend_[b]; }
+  /// Verdict of the turn at the steering limit, to be told beside that of a tight drawing; otherwise the verdict itself.
+  [[nodiscard]] PlaceVerdict movement_at_limit(std::size_t m) const;
+  [[nodiscard]] PlaceVerdict bend_at_limit(std::size_t b) const;
   /// Place speed of the arc's straights.
-  [[nodiscard]] double speed_mps(network::ArcId a) const { return speed_[index(a)]; }
-  /// What starting from rest at the arc's start adds (model section 5: speeding up with v_m = 0).
+  [[nodiscard]] double speed_mps(network::ArcId a) const { return speed_[index(a) / 2]; }
+  /// What starting from rest at the arc's start adds: speeding up with v_m = 0.
   [[nodiscard]] Cost start_from_rest(network::ArcId a) const;
-  /// What stopping at the arc's end adds.
+  /// What stopping at the arc's end adds: braking to v_m = 0.
   [[nodiscard]] Cost stop(network::ArcId a) const;
-  /// Turning round on the runway at the end of arc `a` (180°): cost of πR at the turn-round speed, its radius, its verdict, and
-  /// the side (+1 right, -1 left): away from the running engine first, else right.
+  /// Turning round on the runway at the end of arc `a` (180°), onto the same segment back: braking, πR at the turn-round speed,
+  /// speeding up; its radius, its verdict, and the side (+1 right, -1 left): away from the running engine first, else right.
   struct TurnRound { TurnCost turn; double radius_m = 0.0; double side = 1.0; };
-  [[nodiscard]] TurnRound turn_round(network::ArcId a) const;
-  /// Verdict of the first `start_zone_m` of an arc (where it would start from rest) — must be `standing` at stop places.
-  [[nodiscard]] PlaceVerdict start_zone(network::ArcId a) const;
-  /// The arc cut into at most 100 m parts and at verdict changes, for marking.
+  [[nodiscard]] TurnRound turn_round(network::ArcId a) const { return turn_round(a, network::reversed(a)); }
+  /// Verdict of the first `metres` of an arc, or of the whole arc where it is shorter; must be `standing` at stop places.
+  [[nodiscard]] PlaceVerdict start_zone(network::ArcId a, double metres) const;
+  /// The same over the conditions' `start_zone_m`.
+  [[nodiscard]] PlaceVerdict start_zone(network::ArcId a) const { return start_zone(a, places_.conditions().start_zone_m); }
+  /// The arc cut into equal parts of at most 100 m, neighbours of equal verdict and reasons joined; for marking.
   [[nodiscard]] std::vector<Stretch> stretches(network::ArcId a) const;
   /// Fuel flow standing still: idle flow of the set + APU [kg/s].
-  [[nodiscard]] double standing_flow_kg_s() const;
+  [[nodiscard]] double standing_flow_kg_s() const { return places_.idle_flow_kg_s(); }
 
  private:
-  struct Model;  // engines, limits and constants folded for the inner loops
+  template <class Visit>
+  void visit(network::ArcId a, double from_m, double to_m, Visit&& each) const;
+  [[nodiscard]] std::size_t first_bend(network::ArcId a) const { return shape_->first_bend[index(a)]; }
+  [[nodiscard]] std::size_t past_bends(network::ArcId a) const { return shape_->first_bend[index(a) + 1]; }
+  [[nodiscard]] Ground interval_ground(network::ArcId a, std::size_t interval) const;
+  [[nodiscard]] Ground ground_at(network::ArcId a, double at_m) const;
+  [[nodiscard]] Ground start_ground(network::ArcId a) const;
+  [[nodiscard]] Ground end_ground(network::ArcId a) const;
+  [[nodiscard]] bool shut(const network::Segment& segment) const;
+  [[nodiscard]] Bending bending_of(const network::Bend& bend) const;
+  [[nodiscard]] bool holds_back(const network::Bend& bend, double speed) const;
+  [[nodiscard]] double clear_way_m(network::ArcId a, double at_m, std::size_t next_bend, double speed, double enough) const;
+  [[nodiscard]] Cost speed_up(double from_mps, double to_mps, const Ground& ground, network::ArcId a, double at_m,
+                              std::size_t next_bend, double zone_m) const;
+  [[nodiscard]] double start_speed_mps(network::ArcId a) const;
+  [[nodiscard]] double end_speed_mps(network::ArcId a) const;
+  [[nodiscard]] Judgement judge_part(network::ArcId a, double from_m, double to_m) const;
+  [[nodiscard]] PlaceVerdict finish(network::ArcId a, const Judgement& judgement) const;
+  [[nodiscard]] TurnCost node_turn(std::size_t m) const;
+  [[nodiscard]] TurnRound turn_round(network::ArcId a, network::ArcId onto) const;
+  [[nodiscard]] PlaceVerdict at_limit(const network::Bend& bend, const Ground& ground) const;
+  void add_arc(network::ArcId a);
+  Judgement add_bend(network::ArcId a, std::size_t b);
+
   const network::Network* network_;
   const network::Shape* shape_;
-  aircraft::Aircraft aircraft_;
-  aircraft::RunningSet set_;
-  Conditions conditions_;
+  Places places_;
+  double least_radius_m_, wingspan_m_, wheel_span_m_;
+  std::vector<double> speed_;     ///< by segment
+  std::vector<Bending> bending_;  ///< by index of Shape::bends
   std::vector<Cost> arc_cost_;
   std::vector<PlaceVerdict> arc_verdict_;
   std::vector<TurnCost> movement_, bend_;
-  std::vector<double> speed_;
 };
 
 }  // namespace solotaxi::motion

@@ -131,7 +131,7 @@ TEST_CASE("values that contradict each other are refused") {
   };
   CHECK(broken([](Aircraft& a) { a.mass_kg = 80000; }) == "mass_kg");
   CHECK(broken([](Aircraft& a) { a.mass_min_kg = 79000; }) == "mass_min_kg");
-  CHECK(broken([](Aircraft& a) { a.idle_n1_pct = 40; }) == "idle_n1_pct");
+  CHECK(broken([](Aircraft& a) { a.idle_n1_pct = 40.1; }) == "idle_n1_pct");
   CHECK(broken([](Aircraft& a) { a.flow_7_kg_s = 0.4; }) == "flow_7_kg_s");
   CHECK(broken([](Aircraft& a) { a.flow_30_kg_s = 0.6; }) == "flow_30_kg_s");
   CHECK(broken([](Aircraft& a) { a.engine_arms_m = {0}; }) == "engine_arms_m");

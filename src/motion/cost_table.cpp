@@ -1,0 +1,200 @@
+#include "solotaxi/motion/cost_table.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "cost_table_visit.hpp"
+#include "solotaxi/motion/turn.hpp"
+
+namespace solotaxi::motion {
+
+using network::ArcId;
+using network::Bend;
+using network::LineKind;
+using network::Segment;
+using network::Shape;
+
+namespace {
+
+constexpr double kHoldingDeflectionRad = std::numbers::pi / 9.0;  // 20°: a node that turns so much holds the speed back
+constexpr int kHopsMost = 10000;                                 // a ring of pieces without length must not trap the walk
+
+double place_speed_mps(const Segment& segment, const Conditions& conditions) {
+  double kt = conditions.speed_straight_kt;
+  if (segment.kind == LineKind::taxilane) kt = conditions.speed_taxilane_kt;
+  if (segment.kind == LineKind::stand_line || segment.kind == LineKind::connector) kt = conditions.speed_stand_kt;
+  const double usual = knots(kt).value();
+  return segment.speed_limit && segment.speed_limit->value() > 0.0 ? std::min(usual, segment.speed_limit->value()) : usual;
+}
+
+/// The fuel a turn adds is never below nought, so that the search has no negative costs.
+Cost never_negative(Cost cost) { return {cost.time_s, std::max(0.0, cost.fuel_kg)}; }
+
+}  // namespace
+
+CostTable::CostTable(const network::Network& network, const Shape& shape, const aircraft::Aircraft& aircraft,
+                     aircraft::RunningSet set, const Conditions& conditions)
+    : network_(&network),
+      shape_(&shape),
+      places_(aircraft, set, conditions),
+      least_radius_m_(least_radius_m(aircraft.wheelbase_m, aircraft.steering_max_deg)),
+      wingspan_m_(aircraft.wingspan_m),
+      wheel_span_m_(aircraft.wheel_span_m),
+      arc_cost_(network.arc_count()),
+      arc_verdict_(network.arc_count()),
+      bend_(shape.bends.size()) {
+  speed_.reserve(network.segments.size());
+  for (const Segment& segment : network.segments) speed_.push_back(place_speed_mps(segment, conditions));
+  bending_.reserve(shape.bends.size());
+  for (const Bend& bend : shape.bends) bending_.push_back(bending_of(bend));
+  for (std::uint32_t a = 0; a < network.arc_count(); ++a) add_arc(ArcId{a});
+  movement_.reserve(network.movements.size());
+  for (std::size_t m = 0; m < network.movements.size(); ++m) movement_.push_back(node_turn(m));
+}
+
+bool CostTable::shut(const Segment& segment) const {
+  return segment.closed || (segment.width && segment.width->value() < wheel_span_m_) ||
+         (segment.wingspan_limit && segment.wingspan_limit->value() < wingspan_m_);
+}
+
+Bending CostTable::bending_of(const Bend& bend) const {
+  Bending out;
+  if (bend.tight_drawing && places_.conditions().tight_at_limit)
+    out = places_.bending(least_radius_m_, bend.angle_rad);
+  else
+    out = places_.bending(bend.radius_m, bend.angle_rad, bend.tight_drawing);
+  if (bend.refused) out.steerable = false;
+  return out;
+}
+
+bool CostTable::holds_back(const Bend& bend, double speed) const {
+  if (!std::isfinite(bend.radius_m)) return false;
+  const double radius = bend.tight_drawing && places_.conditions().tight_at_limit ? least_radius_m_ : bend.radius_m;
+  return places_.comfort_limit_mps(radius, bend.angle_rad) < speed;
+}
+
+/// Way from a point of an arc to the next place that holds the speed back; stops looking at `enough`.
+double CostTable::clear_way_m(ArcId a, double at_m, std::size_t next_bend, double speed, double enough) const {
+  double way = -at_m;
+  for (int hop = 0; hop < kHopsMost; ++hop) {
+    for (std::size_t b = next_bend; b < past_bends(a); ++b) {
+      const Bend& bend = shape_->bends[b];
+      if (holds_back(bend, speed)) return way + (bend.curve ? bend.from_m : bend.at_m);
+    }
+    way += network_->segment(a).length_m;
+    const std::uint32_t m = shape_->straight_on[index(a)];
+    if (way >= enough || m == Shape::kNoMovement) break;
+    const network::Movement& on = network_->movements[m];
+    if (std::abs(static_cast<double>(on.angle_rad)) >= kHoldingDeflectionRad || holds_back(shape_->movement[m], speed)) break;
+    a = on.to;
+    if (speed_mps(a) < speed) break;
+    next_bend = first_bend(a);
+  }
+  return way;
+}
+
+Cost CostTable::speed_up(double from_mps, double to_mps, const Ground& ground, ArcId a, double at_m, std::size_t next_bend,
+                         double zone_m) const {
+  if (!(to_mps > from_mps)) return {};
+  const double enough = (to_mps * to_mps - from_mps * from_mps) / (2.0 * places_.acceleration_mps2(ground)) + zone_m;
+  return places_.speeding_up(from_mps, to_mps, clear_way_m(a, at_m, next_bend, to_mps, enough) - zone_m, ground);
+}
+
+/// Speed with which an arc begins: that of a curve it begins on, else the arc's.
+double CostTable::start_speed_mps(ArcId a) const {
+  const std::size_t b = first_bend(a);
+  if (b == past_bends(a) || !shape_->bends[b].curve || shape_->bends[b].curve_begins) return speed_mps(a);
+  return std::min(speed_mps(a), places_.speed_mps(bending_[b], start_ground(a)));
+}
+
+double CostTable::end_speed_mps(ArcId a) const {
+  const std::size_t b = past_bends(a);
+  if (b == first_bend(a) || !shape_->bends[b - 1].curve || shape_->bends[b - 1].curve_ends) return speed_mps(a);
+  return std::min(speed_mps(a), places_.speed_mps(bending_[b - 1], end_ground(a)));
+}
+
+void CostTable::add_arc(ArcId a) {
+  const double v = speed_mps(a);
+  Cost cost;
+  Judgement worst;
+  visit(a, 0.0, network_->segment(a).length_m, [&](double length, const Ground& ground, const Bending& leg) {
+    const double leg_v = leg.straight ? v : std::min(v, places_.speed_mps(leg, ground));
+    const double time = length / leg_v;
+    cost += {time, places_.flow_kg_s(places_.steady_thrust_n(places_.force_n(ground.grade, leg), leg)) * time};
+    worst = worse(worst, places_.judge(ground, leg));
+  });
+  arc_cost_[index(a)] = cost;
+  for (std::size_t b = first_bend(a); b < past_bends(a); ++b) {
+    worst = worse(worst, add_bend(a, b));
+    arc_cost_[index(a)] += bend_[b].cost;
+  }
+  arc_verdict_[index(a)] = finish(a, worst);
+}
+
+/// A single bend, or what begins or ends of a curve inside the arc.
+Judgement CostTable::add_bend(ArcId a, std::size_t b) {
+  const Bend& bend = shape_->bends[b];
+  const Bending& bending = bending_[b];
+  const double v = speed_mps(a);
+  TurnCost& turn = bend_[b];
+  turn.thrust_factor = bending.factor;
+  Judgement judgement;
+  if (!bend.curve) {
+    const Ground ground = ground_at(a, bend.at_m);
+    const double slow = std::min(v, places_.speed_mps(bending, ground));
+    turn.speed_mps = slow;
+    turn.cost = never_negative(places_.braking(v, slow) +
+                               places_.bend_zone(bend.zone_before_m + bend.zone_after_m, slow, v, ground, bending) +
+                               speed_up(slow, v, ground, a, bend.at_m, b + 1, bend.zone_after_m));
+    judgement = places_.judge(ground, bending);
+  } else {
+    turn.speed_mps = std::min(v, places_.speed_mps(bending, ground_at(a, bend.at_m)));
+    if (bend.curve_begins) {
+      const Ground ground = ground_at(a, bend.from_m);
+      const double slow = std::min(v, places_.speed_mps(bending, ground));
+      turn.cost += never_negative(places_.braking(v, slow) + places_.bend_zone(bend.zone_before_m, slow, v, ground, bending));
+    }
+    if (bend.curve_ends) {
+      const Ground ground = ground_at(a, bend.to_m);
+      const double slow = std::min(v, places_.speed_mps(bending, ground));
+      turn.cost += never_negative(places_.bend_zone(bend.zone_after_m, slow, v, ground, bending) +
+                                  speed_up(slow, v, ground, a, bend.to_m, b + 1, bend.zone_after_m));
+    }
+    judgement = judge_part(a, bend.from_m, bend.to_m);
+  }
+  turn.place = places_.verdict(judgement);
+  return judgement;
+}
+
+TurnCost CostTable::node_turn(std::size_t m) const {
+  const network::Movement& movement = network_->movements[m];
+  if (movement.turn_round) return turn_round(movement.from, movement.to).turn;
+  const Bend& bend = shape_->movement[m];
+  const Bending bending = bending_of(bend);
+  const Ground ground = mean(end_ground(movement.from), start_ground(movement.to));
+  const double limit = places_.speed_mps(bending, ground);
+
+  double before = speed_mps(movement.from), after = speed_mps(movement.to);
+  if (bend.curve) {  // within a curve nothing changes but the arcs' own limits
+    if (!bend.curve_begins) before = std::min(before, limit);
+    if (!bend.curve_ends) after = std::min(after, limit);
+  } else {
+    if (bend.curve_ends) before = end_speed_mps(movement.from);
+    if (bend.curve_begins) after = start_speed_mps(movement.to);
+  }
+  TurnCost out;
+  out.speed_mps = std::min({limit, before, after});
+  out.thrust_factor = bending.factor;
+  Cost cost = places_.braking(before, out.speed_mps);
+  if (!bending.straight) {
+    cost += places_.bend_zone(bend.zone_before_m, out.speed_mps, before, ground, bending);
+    cost += places_.bend_zone(bend.zone_after_m, out.speed_mps, after, ground, bending);
+  }
+  cost += speed_up(out.speed_mps, after, ground, movement.to, 0.0, first_bend(movement.to), bend.zone_after_m);
+  out.cost = never_negative(cost);
+  out.place = places_.verdict(places_.judge(ground, bending));
+  return out;
+}
+
+}  // namespace solotaxi::motion
