@@ -1,0 +1,13 @@
+// The commands. Each computes everything first and writes last; failures are thrown as Error.
+#pragma once
+
+#include <iosfwd>
+
+#include "options.hpp"
+
+namespace solotaxi::cli {
+
+void check_command(const CheckOptions& options, std::ostream& out);
+void route_command(const RouteOptions& options, std::ostream& out);
+
+}  // namespace solotaxi::cli

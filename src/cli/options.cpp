@@ -1,0 +1,167 @@
+#include "options.hpp"
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+#include <charconv>
+
+namespace solotaxi::cli {
+namespace {
+
+constexpr std::size_t kLeftColumns = 30;
+constexpr std::size_t kRightColumns = 49;
+
+/// Help of 80 columns: descriptions wrapped beside their options.
+class Columns : public CLI::Formatter {
+ public:
+  Columns() { column_width(kLeftColumns); }
+  std::string make_option_desc(const CLI::Option* option) const override {
+    std::string text, line;
+    std::istringstream words(CLI::Formatter::make_option_desc(option));
+    for (std::string word; words >> word;) {
+      if (!line.empty() && line.size() + 1 + word.size() > kRightColumns) text += line + '\n', line.clear();
+      line += (line.empty() ? "" : " ") + word;
+    }
+    return text + line;
+  }
+  /// Only what the option takes; the rest is in its description.
+  std::string make_option_opts(const CLI::Option* option) const override {
+    return option->get_type_size() == 0 ? "" : " " + option->get_type_name();
+  }
+};
+
+/// A number from least to most, named with its unit where it is not.
+CLI::Validator between(double least, double most, const std::string& unit) {
+  return CLI::Validator(
+      [=](std::string& text) -> std::string {
+        double value = 0.0;
+        const char* first = text.data() + (text.starts_with('+') ? 1 : 0);
+        const auto [end, fault] = std::from_chars(first, text.data() + text.size(), value);
+        const std::string range = fmt::format("{} to {} {}", least, most, unit);
+        if (fault != std::errc{} || end != text.data() + text.size())
+          return fmt::format("\"{}\" is no number; allowed are {}", text, range);
+        if (!(value >= least && value <= most)) return fmt::format("{} is out of range {}", text, range);
+        return {};
+      },
+      "");
+}
+
+CLI::Validator one_of(const std::vector<std::string>& words) {
+  return CLI::Validator(
+      [=](std::string& text) -> std::string {
+        if (std::find(words.begin(), words.end(), text) != words.end()) return {};
+        return fmt::format("\"{}\" is not one of {}", text, fmt::join(words, ", "));
+      },
+      "");
+}
+
+/// An option that may be given several times, each time with one value.
+CLI::Option* repeated(CLI::App& command, const std::string& name, std::vector<std::string>& values, const std::string& about) {
+  return command.add_option(name, values, about)->allow_extra_args(false)->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+}
+
+void add_field_options(CLI::App& command, FieldOptions& field) {
+  command.add_option("MAP", field.map, "map of the field: OSM XML or PBF, or any vector file GDAL reads")
+      ->required()
+      ->type_name("");
+  repeated(command, "--dem", field.dems, "elevation raster, metres; may be repeated")->type_name("RASTER");
+  command.add_option("--mapping", field.mapping, "attribute names of a map with another schema (TOML)")->type_name("FILE");
+  command.add_option("--aerodrome", field.aerodrome,
+                     "which of several aerodromes of the map: ICAO or IATA code, name, or lat,lon")
+      ->type_name("ID");
+  command.add_option("--snap", field.snap_m, "join ends of lines that miss each other by less, 0 to 20 m (2)")
+      ->check(between(0, 20, "m"))
+      ->type_name("M");
+  command.add_option("--access-no", field.access_no, "lines tagged access=no are open or closed (open)")
+      ->check(one_of({"open", "closed"}))
+      ->type_name("WORD");
+}
+
+void add_output_options(CLI::App& command, OutputOptions& output, const std::string& endings) {
+  command.add_option("--format", output.format, "on standard output: text or json (text)")
+      ->check(one_of({"text", "json"}))
+      ->type_name("WORD");
+  repeated(command, "--out", output.files, "also write a file, by its ending " + endings + "; may be repeated")
+      ->type_name("FILE");
+}
+
+void add_check(CLI::App& app, CheckOptions& options) {
+  CLI::App& check = *app.add_subcommand("check", "Say what a map holds, what was built of it, and every doubt about it");
+  add_field_options(check, options.field);
+  check.add_option("--code-letter", options.code_letter, "report slopes over the standard of this aerodrome code letter, A to F")
+      ->check(one_of({"A", "B", "C", "D", "E", "F"}))
+      ->type_name("LETTER");
+  add_output_options(check, options.output, ".txt, .json, .gpkg or .geojson");
+}
+
+void add_route(CLI::App& app, RouteOptions& options) {
+  CLI::App& route = *app.add_subcommand("route", "Find the way to taxi from one place to another");
+  add_field_options(route, options.field);
+  const char* const place = "PLACE";
+  route.add_option("--from", options.from, "where from: stand:12, runway:08L, runway:08L@A2, hold:A1, node:57 or lat,lon")
+      ->required()
+      ->type_name(place);
+  route.add_option("--to", options.to, "where to, written the same way")->required()->type_name(place);
+  repeated(route, "--via", options.via, "pass here in this order, standing for STOP_MIN minutes; may be repeated")
+      ->type_name("PLACE[=STOP_MIN]");
+  repeated(route, "--close", options.close, "shut a taxiway or node; may be repeated")->type_name("NAME");
+  repeated(route, "--avoid", options.avoid, "use only where there is no other way; may be repeated")->type_name("NAME");
+  route.add_option("--objective", options.objective, "least distance, time or fuel (distance)")
+      ->check(one_of({"distance", "time", "fuel"}))
+      ->type_name("WORD");
+  route.add_option("--aircraft", options.aircraft, "aircraft file, or name of one in the data directory (narrow-body-twin)")
+      ->type_name("FILE|NAME");
+  route.add_option("--mass", options.mass_kg, "mass, within the aircraft's range (the aircraft file's)")
+      ->check(between(1000, 1000000, "kg"))
+      ->type_name("KG");
+  route.add_option("--engines", options.engines,
+                   "engines that run: all, left or right of a twin, or numbers from the left such as 1,3 (all)")
+      ->type_name("SET");
+  route.add_option("--require", options.require,
+                   "the running engines must be able to start from rest everywhere (standing) or keep rolling (rolling)")
+      ->check(one_of({"standing", "rolling"}))
+      ->type_name("WORD");
+  route.add_option("--oat", options.oat_c, "outside air temperature, -60 to 60 °C (15)")
+      ->check(between(-60, 60, "°C"))
+      ->type_name("C");
+  CLI::Option* qnh = route.add_option("--qnh", options.qnh_hpa, "QNH, 850 to 1090 hPa (1013.25)")
+                         ->check(between(850, 1090, "hPa"))
+                         ->type_name("HPA");
+  route.add_option("--pressure-altitude", options.pressure_altitude_ft,
+                   "pressure altitude of the field instead of --qnh, -2000 to 20000 ft")
+      ->check(between(-2000, 20000, "ft"))
+      ->excludes(qnh)
+      ->type_name("FT");
+  route.add_option("--surface", options.surface, "dry, wet or contaminated (dry)")
+      ->check(one_of({"dry", "wet", "contaminated"}))
+      ->type_name("WORD");
+  route.add_option("--n1-limit", options.n1_limit_pct, "highest fan speed on the ground, from idle to 100 % (the aircraft file's)")
+      ->check(between(5, 100, "%"))
+      ->type_name("PCT");
+  route.add_option("--direction", options.direction, "departure or arrival (from the places)")
+      ->check(one_of({"departure", "arrival"}))
+      ->type_name("WORD");
+  route.add_option("--landing-roll", options.landing_roll_m,
+                   "arrival: least way from the landing threshold to the exit, 0 to 6000 m (1200)")
+      ->check(between(0, 6000, "m"))
+      ->type_name("M");
+  route.add_option("--units", options.units, "of the text: si or us (si)")->check(one_of({"si", "us"}))->type_name("WORD");
+  add_output_options(route, options.output, ".geojson, .gpkg or .kml");
+}
+
+}  // namespace
+
+void AppDeleter::operator()(CLI::App* app) const { delete app; }
+
+std::unique_ptr<CLI::App, AppDeleter> define_options(Options& options, const std::string& version) {
+  std::unique_ptr<CLI::App, AppDeleter> app(
+      new CLI::App("One-engine taxi routes from open map data. A planning aid, not for navigation.", "solotaxi"));
+  app->formatter(std::make_shared<Columns>());
+  app->set_version_flag("--version", "solotaxi " + version);
+  app->require_subcommand(1);
+  add_check(*app, options.check);
+  add_route(*app, options.route);
+  return app;
+}
+
+}  // namespace solotaxi::cli

@@ -1,0 +1,72 @@
+// What the commands can be told, and the one place where each option is defined.
+//
+// `define_options` makes the whole command line as a CLI::App; help, and whatever else describes the options (a manual page,
+// shell completion), is made from that object.
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace CLI {
+class App;
+}
+
+namespace solotaxi::cli {
+
+/// What both commands are told about the field.
+struct FieldOptions {
+  std::string map;
+  std::optional<std::string> mapping;
+  std::vector<std::string> dems;
+  std::optional<std::string> aerodrome;
+  double snap_m = 2.0;
+  std::string access_no = "open";  ///< what lines tagged access=no are: "open" or "closed"
+};
+
+struct OutputOptions {
+  std::string format = "text";  ///< "text" or "json", on standard output
+  std::vector<std::string> files;
+};
+
+struct CheckOptions {
+  FieldOptions field;
+  OutputOptions output;
+  std::optional<std::string> code_letter;  ///< "A" to "F"
+};
+
+struct RouteOptions {
+  FieldOptions field;
+  OutputOptions output;
+  std::string from, to;
+  std::vector<std::string> via, close, avoid;
+  std::string objective = "distance";
+  std::string aircraft = "narrow-body-twin";
+  std::optional<double> mass_kg;
+  std::string engines = "all";
+  std::string require = "rolling";
+  double oat_c = 15.0;
+  double qnh_hpa = 1013.25;
+  std::optional<double> pressure_altitude_ft;
+  std::string surface = "dry";
+  std::optional<double> n1_limit_pct;
+  std::optional<std::string> direction;
+  double landing_roll_m = 1200.0;
+  std::string units = "si";
+};
+
+struct Options {
+  CheckOptions check;
+  RouteOptions route;
+};
+
+/// Frees a CLI::App where its type is complete.
+struct AppDeleter {
+  void operator()(CLI::App* app) const;
+};
+
+/// The command line; parsing it fills `options`, which must outlive it. Subcommands "check" and "route".
+[[nodiscard]] std::unique_ptr<CLI::App, AppDeleter> define_options(Options& options, const std::string& version);
+
+}  // namespace solotaxi::cli

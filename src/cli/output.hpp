@@ -1,0 +1,38 @@
+// Everything a command gives: first made in full, then written.
+#pragma once
+
+#include <iosfwd>
+#include <string>
+#include <vector>
+
+#include "options.hpp"
+#include "solotaxi/io/vector_writer.hpp"
+
+namespace solotaxi::cli {
+
+/// Checks the names of output files before any work is done: known endings (with the dot), no file twice, none that is read.
+/// Throws Error (usage).
+void check_outputs(const std::vector<std::string>& files, const std::vector<std::string>& endings,
+                   const std::vector<std::string>& inputs);
+
+/// Files the field is read from.
+[[nodiscard]] std::vector<std::string> inputs_of(const FieldOptions& field);
+
+/// Ending of a file name in small letters, with the dot.
+[[nodiscard]] std::string ending_of(const std::string& file);
+
+/// Collects what is to be written; nothing appears under its own name before `release`.
+class Outputs {
+ public:
+  void add_text(const std::string& file, const std::string& text) { staged_.push_back(io::stage_text(file, text)); }
+  void add_layers(const std::string& file, const std::vector<io::FeatureLayer>& layers) {
+    staged_.push_back(io::stage_layers(file, layers));
+  }
+  /// Writes the text to standard output, then puts every file in its place. Throws Error (data).
+  void release(std::ostream& out, const std::string& text);
+
+ private:
+  std::vector<io::StagedFile> staged_;
+};
+
+}  // namespace solotaxi::cli

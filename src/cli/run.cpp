@@ -1,0 +1,92 @@
+#include "solotaxi/cli/run.hpp"
+
+#include <CLI/CLI.hpp>
+#include <cpl_error.h>
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <new>
+#include <ostream>
+
+#include "commands.hpp"
+#include "options.hpp"
+#include "report/text_layout.hpp"
+#include "solotaxi/base/error.hpp"
+
+namespace solotaxi::cli {
+namespace {
+
+/// GDAL and PROJ say what is wrong through our errors, not on the terminal.
+class QuietLibraries {
+ public:
+  QuietLibraries() : before_(CPLSetErrorHandler(CPLQuietErrorHandler)) {}
+  ~QuietLibraries() { CPLSetErrorHandler(before_); }
+  QuietLibraries(const QuietLibraries&) = delete;
+  QuietLibraries& operator=(const QuietLibraries&) = delete;
+
+ private:
+  CPLErrorHandler before_;
+};
+
+std::vector<std::string> command_names(const CLI::App& app) {
+  std::vector<std::string> names;
+  for (const CLI::App* command : app.get_subcommands([](const CLI::App*) { return true; }))
+    names.push_back(command->get_name());
+  return names;
+}
+
+/// Reads the arguments; true where there is a command to run, false where help or the version was asked for and given.
+bool parse(CLI::App& app, const std::vector<std::string>& args, std::ostream& out) {
+  const std::vector<std::string> names = command_names(app);
+  const std::string hint = fmt::format("commands: {}; solotaxi --help", fmt::join(names, ", "));
+  if (args.empty()) throw usage_error("a command is missing", hint);
+  if (!args.front().starts_with('-') && std::find(names.begin(), names.end(), args.front()) == names.end())
+    throw usage_error(fmt::format("\"{}\" is no command", args.front()), hint);
+  std::vector<std::string> reversed(args.rbegin(), args.rend());  // as CLI11 takes them
+  try {
+    app.parse(std::move(reversed));
+    return true;
+  } catch (const CLI::CallForHelp&) {
+    out << app.help() << std::flush;
+  } catch (const CLI::CallForVersion&) {
+    out << app.version() << '\n' << std::flush;
+  } catch (const CLI::ParseError& error) {
+    const std::string command = app.get_subcommands().empty() ? "" : " " + app.get_subcommands().front()->get_name();
+    throw usage_error(error.what(), fmt::format("solotaxi{} --help lists the options", command));
+  }
+  if (!out) throw data_error("standard output cannot be written");
+  return false;
+}
+
+int fail(std::ostream& err, int status, const std::string& line) {
+  err << "solotaxi: " << report::printable(line) << '\n' << std::flush;
+  return status;
+}
+
+}  // namespace
+
+int run(const std::vector<std::string>& args, std::istream& /*in*/, std::ostream& out, std::ostream& err) {
+  constexpr int kInternalFault = 1;
+  const QuietLibraries quiet;
+  try {
+    Options options;
+    const auto app = define_options(options, SOLOTAXI_VERSION);
+    if (!parse(*app, args, out)) return 0;
+    if (app->got_subcommand("check")) check_command(options.check, out);
+    else route_command(options.route, out);
+    return 0;
+  } catch (const Error& error) {
+    return fail(err, static_cast<int>(error.error_class()), error.one_line());
+  } catch (const std::filesystem::filesystem_error& error) {
+    return fail(err, static_cast<int>(ErrorClass::data),
+                fmt::format("{}: {}", error.path1().string(), error.code().message()));
+  } catch (const std::bad_alloc&) {
+    return fail(err, static_cast<int>(ErrorClass::data), "there is not enough memory for this map");
+  } catch (const std::exception&) {
+    // Not the user's fault; what() would mean nothing to them.
+    return fail(err, kInternalFault, "stopped by a fault of its own; please report it with the map and the command line");
+  }
+}
+
+}  // namespace solotaxi::cli
