@@ -67,7 +67,7 @@ Finding finding_at(std::string code, Severity severity, const Feature& feature, 
 void add_counted(Findings& findings, std::string code, Severity severity, const std::vector<const Feature*>& features,
                  const std::string& text) {
   if (features.empty()) return;
-  constexpr std::size_t kNamed = 8;
+  constexpr std::size_t kNamed = 40;
   std::string ids;
   for (std::size_t i = 0; i < features.size() && i < kNamed; ++i) ids += (i ? ", " : "") + features[i]->id();
   if (features.size() > kNamed) ids += ", …";

@@ -70,7 +70,17 @@ PlanarLine to_plane(const LocalFrame& frame, const std::vector<Vertex>& line) {
   return out;
 }
 
-bool contains(const PlanarLine& ring, LocalXY point) { return ring.size() > 2 && bg::covered_by(point, to_ring(ring)); }
+// Even-odd crossings on the ring as it stands; the library would want a corrected copy of it for every point.
+bool contains(const PlanarLine& ring, LocalXY point) {
+  bool inside = false;
+  for (std::size_t i = 0, j = ring.size() - 1; i < ring.size(); j = i++) {
+    const LocalXY a = ring[j], b = ring[i];
+    if ((a.y_m > point.y_m) != (b.y_m > point.y_m) &&
+        point.x_m < a.x_m + (b.x_m - a.x_m) * (point.y_m - a.y_m) / (b.y_m - a.y_m))
+      inside = !inside;
+  }
+  return inside;
+}
 
 double distance_to_area_m(const PlanarLine& ring, LocalXY point) {
   if (contains(ring, point)) return 0.0;
@@ -91,14 +101,13 @@ LocalXY centroid(const PlanarLine& ring) {
 double area_m2(const PlanarLine& ring) { return std::abs(bg::area(to_ring(ring))); }
 
 double share_inside(const PlanarLine& line, const PlanarLine& ring) {
-  const BoostRing area = to_ring(ring);
   double inside = 0.0, total = 0.0;
   for (std::size_t i = 1; i < line.size(); ++i) {
     const double length = distance_m(line[i - 1], line[i]);
     const int parts = std::max(1, static_cast<int>(std::ceil(length / 10.0)));
     for (int k = 0; k < parts; ++k) {
       const LocalXY middle = line[i - 1] + (line[i] - line[i - 1]) * ((k + 0.5) / parts);
-      if (bg::covered_by(middle, area)) inside += length / parts;
+      if (contains(ring, middle)) inside += length / parts;
     }
     total += length;
   }

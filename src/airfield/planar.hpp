@@ -13,7 +13,7 @@ using PlanarLine = std::vector<LocalXY>;
 
 [[nodiscard]] PlanarLine to_plane(const LocalFrame& frame, const std::vector<Vertex>& line);
 
-/// A point inside the ring or on it.
+/// A point inside the ring (closed or not, either way round); on its edge either answer.
 [[nodiscard]] bool contains(const PlanarLine& ring, LocalXY point);
 /// Distance to the ring's area; 0 inside.
 [[nodiscard]] double distance_to_area_m(const PlanarLine& ring, LocalXY point);

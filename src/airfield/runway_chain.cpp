@@ -31,9 +31,11 @@ int compare_refs(const RunwayChain& a, const RunwayChain& b) {
   return verdict;
 }
 
+/// Turns a chain round.
 void reverse(RunwayChain& chain) {
   std::reverse(chain.pieces.begin(), chain.pieces.end());
   std::reverse(chain.line.begin(), chain.line.end());
+  for (RunwayPiece& piece : chain.pieces) piece.reversed = !piece.reversed;
 }
 
 /// Direction in which the chain leaves its last vertex, over its last 50 m at least.
@@ -89,7 +91,7 @@ std::vector<RunwayChain> chain_pieces(std::vector<RunwayPiece> pieces, Findings&
                                        std::pair(best->gap_m > kNear_m, best->turn_deg)))
               best = joint;
           }
-    if (!best) return chains;
+    if (!best) break;
     RunwayChain &a = chains[best->first], &b = chains[best->second];
     if (best->reverse_first) reverse(a);
     if (best->reverse_second) reverse(b);
@@ -102,6 +104,12 @@ std::vector<RunwayChain> chain_pieces(std::vector<RunwayPiece> pieces, Findings&
     a.pieces.insert(a.pieces.end(), b.pieces.begin(), b.pieces.end());
     chains.erase(chains.begin() + static_cast<std::ptrdiff_t>(best->second));
   }
+  for (RunwayChain& chain : chains) {
+    const auto longest = std::max_element(chain.pieces.begin(), chain.pieces.end(),
+                                          [](const RunwayPiece& a, const RunwayPiece& b) { return a.length < b.length; });
+    if (longest->reversed) reverse(chain);
+  }
+  return chains;
 }
 
 }  // namespace solotaxi::airfield

@@ -5,6 +5,7 @@
 #include "mapping.hpp"
 #include "osm_reader.hpp"
 #include "solotaxi/base/error.hpp"
+#include "vector_reader.hpp"
 
 namespace solotaxi::io {
 namespace {
@@ -25,6 +26,54 @@ std::string osm_format(const std::filesystem::path& file) {
   return {};
 }
 
+/// Length of the UTF-8 character at the front of `text`, 0 where there is none.
+std::size_t utf8_length(std::string_view text) {
+  const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
+  const std::size_t length = byte(0) < 0x80 ? 1 : byte(0) >= 0xc2 && byte(0) < 0xe0 ? 2 : (byte(0) & 0xf0) == 0xe0 ? 3
+                             : byte(0) >= 0xf0 && byte(0) < 0xf5 ? 4 : 0;
+  if (length == 0 || length > text.size()) return 0;
+  for (std::size_t i = 1; i < length; ++i)
+    if ((byte(i) & 0xc0) != 0x80) return 0;
+  // Overlong forms, surrogates, beyond Unicode.
+  if ((byte(0) == 0xe0 && byte(1) < 0xa0) || (byte(0) == 0xed && byte(1) > 0x9f) || (byte(0) == 0xf0 && byte(1) < 0x90) ||
+      (byte(0) == 0xf4 && byte(1) > 0x8f))
+    return 0;
+  return length;
+}
+
+/// Text that is no UTF-8 is read as ISO 8859-1, in which every byte is a letter.
+bool recode(std::string& text) {
+  bool sound = true;
+  for (std::size_t i = 0; i < text.size() && sound;) {
+    const std::size_t length = utf8_length(std::string_view(text).substr(i));
+    sound = length > 0;
+    i += length;
+  }
+  if (sound) return false;
+  std::string out;
+  for (const char c : text) {
+    const auto byte = static_cast<unsigned char>(c);
+    if (byte < 0x80) out += c;
+    else (out += static_cast<char>(0xc0 | (byte >> 6))) += static_cast<char>(0x80 | (byte & 0x3f));
+  }
+  text = std::move(out);
+  return true;
+}
+
+void make_utf8(airfield::RawMap& map) {
+  for (airfield::RawFeature& feature : map.features) {
+    bool changed = recode(feature.id);
+    for (auto& [key, value] : feature.tags) changed |= recode(value);
+    if (!changed) continue;
+    Finding finding;
+    finding.code = "text-not-utf8";
+    finding.severity = Severity::note;
+    finding.where.id = feature.id;
+    finding.text = "text that is not UTF-8 is read as ISO 8859-1";
+    map.findings.push_back(std::move(finding));
+  }
+}
+
 }  // namespace
 
 airfield::RawMap read_map(const std::filesystem::path& file, const std::optional<std::filesystem::path>& mapping_file) {
@@ -35,7 +84,8 @@ airfield::RawMap read_map(const std::filesystem::path& file, const std::optional
   if (const std::string format = osm_format(file); !format.empty() && !std::filesystem::is_directory(file))
     map = read_osm(file, format, mapping);
   else
-    throw data_error("not a map format that can be read", where);
+    map = read_vector(file, mapping);
+  make_utf8(map);
   const Findings about_mapping = mapping.findings();
   map.findings.insert(map.findings.end(), about_mapping.begin(), about_mapping.end());
   return map;
