@@ -28,7 +28,9 @@ struct Via {
 struct RouteRequest {
   Place from, to;
   std::vector<Via> via;
-  std::vector<std::string> close;  ///< designators, or ids of map features or nodes ("node:57"), shut altogether
+  /// Designators, or ids of map features or nodes ("node:57"), shut altogether; a runway shut is not crossed either. A name of
+  /// nothing on the field is an Error (usage).
+  std::vector<std::string> close;
   std::vector<std::string> avoid;  ///< the same, used only where no other way exists
   Objective objective = Objective::distance;
   std::optional<Direction> direction;  ///< stand to runway is a departure, runway to stand an arrival, else taxi
@@ -84,11 +86,11 @@ struct Route {
   double length_m = 0.0, time_s = 0.0, fuel_kg = 0.0;
   double push_back_s = 0.0, push_back_fuel_kg = 0.0;  ///< part of the totals
   double standing_s = 0.0;                            ///< of stops at via places, part of the totals
-  double probability = 1.0;  ///< that every place holds, places taken one by one at their worst
+  double probability = 1.0;  ///< that the set suffices at the one place where that is least likely
   std::vector<Leg> legs;
   std::vector<Turn> turns;  ///< of 30° and more
   std::vector<RunwayUse> runway_uses;
-  std::vector<network::ArcId> arcs;  ///< driven, in order
+  std::vector<network::ArcId> arcs;  ///< driven, in order; the ends in part only where they are positions in mid-segment
   Findings findings;
 };
 
@@ -98,10 +100,22 @@ struct NoRoute {
   std::string hint;
 };
 
-/// The cheapest route by the objective over arcs and movements, exact for time, fuel and length as model section 5 adds them.
-/// Runways are used lengthwise only where there is no other way. For a running set that cannot pass, another way is taken;
-/// where there is none the all-engine route comes back with `every_engine_needed`.
-/// Throws Error for places that do not resolve or values out of range.
+/// The cheapest route by the objective over arcs and movements, exact for time, fuel and length as the ground-movement model
+/// adds them.
+///
+/// Departure: pushed back from the stand to the first taxiway node (its length counts, not its time by way), heading free there,
+/// then to the usable entry nearest to the end where take-off begins, or the entry written. Where no entry lies within 150 m
+/// of that end, full length includes the backtrack to it and a turn-round. Arrival: rolls off at the cheapest exit at least
+/// `landing_roll_m` past the threshold, else turns round at the end of the runway; stops at the stand. Taxi: from rest, heading
+/// free, to rest. Places between are passed on the heading they are reached on.
+/// Rules are relaxed only where there is no way otherwise, in this order, each with a finding: entries further than the nearest
+/// (within 150 m of the end), what is to be avoided, runways lengthwise (more than 60 m), each used as little as possible.
+/// A running set with fewer than every engine keeps to places it can pass, and can start from rest in the first 30 m, at holding
+/// positions and over runways; where there is no such way the all-engine route comes back with `every_engine_needed`, its legs
+/// and turns still judged for the set asked. Turn costs are charged to the leg entered; within an arc time and fuel are
+/// shared by length.
+/// Throws Error for places that do not resolve, closures of nothing, or values out of range. Deterministic. Cost: shape and cost
+/// table, O(network), and a search, O(arcs log arcs) at worst.
 [[nodiscard]] std::variant<Route, NoRoute> find_route(const network::Network& network, const aircraft::Aircraft& aircraft,
                                                       aircraft::RunningSet set, const motion::Conditions& conditions,
                                                       const RouteRequest& request);

@@ -1,0 +1,62 @@
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "routing/assemble.hpp"
+
+namespace solotaxi::routing {
+namespace {
+
+constexpr double kTouch_m = 1e-6;
+
+double height_at(const network::Segment& s, double at_m) {
+  for (std::size_t i = 1; i < s.profile.size(); ++i) {
+    if (at_m > s.profile[i].at_m && i + 1 < s.profile.size()) continue;
+    const auto &a = s.profile[i - 1], &b = s.profile[i];
+    const double part = b.at_m > a.at_m ? (at_m - a.at_m) / (b.at_m - a.at_m) : 0.0;
+    return a.height_m + part * (b.height_m - a.height_m);
+  }
+  return std::numeric_limits<double>::quiet_NaN();
+}
+
+LatLon position_at(const network::Segment& s, const LocalFrame& frame, double at_m) {
+  for (std::size_t i = 1; i < s.chainage_m.size(); ++i) {
+    if (at_m > s.chainage_m[i] && i + 1 < s.chainage_m.size()) continue;
+    const double long_m = s.chainage_m[i] - s.chainage_m[i - 1];
+    const double part = long_m > 0.0 ? (at_m - s.chainage_m[i - 1]) / long_m : 0.0;
+    if (part <= 0.0) return s.geodetic[i - 1];
+    if (part >= 1.0) return s.geodetic[i];
+    return frame.to_geodetic(s.line[i - 1] + (s.line[i] - s.line[i - 1]) * part);
+  }
+  return s.geodetic.back();
+}
+
+}  // namespace
+
+Slice slice(const Network& net, ArcId arc, double from_m, double to_m) {
+  const network::Segment& s = net.segment(arc);
+  const bool along = network::is_along(arc);
+  const double low = std::max(0.0, along ? from_m : s.length_m - to_m);
+  const double high = std::min(s.length_m, along ? to_m : s.length_m - from_m);
+  Slice out;
+  const auto point = [&](double at) { return RoutePoint{position_at(s, net.frame, at), height_at(s, at)}; };
+  out.points.push_back(point(low));
+  for (std::size_t i = 0; i < s.chainage_m.size(); ++i)
+    if (s.chainage_m[i] > low + kTouch_m && s.chainage_m[i] < high - kTouch_m)
+      out.points.push_back({s.geodetic[i], height_at(s, s.chainage_m[i])});
+  out.points.push_back(point(high));
+  for (std::size_t i = 1; i < s.profile.size(); ++i) {
+    const auto &a = s.profile[i - 1], &b = s.profile[i];
+    const double begin = std::max(low, a.at_m), end = std::min(high, b.at_m);
+    if (end - begin <= kTouch_m) continue;
+    const double grade = (b.height_m - a.height_m) / (b.at_m - a.at_m);
+    out.runs.push_back({end - begin, along ? grade : -grade});
+  }
+  if (!along) {
+    std::reverse(out.points.begin(), out.points.end());
+    std::reverse(out.runs.begin(), out.runs.end());
+  }
+  return out;
+}
+
+}  // namespace solotaxi::routing
