@@ -34,21 +34,21 @@ std::string ident_of(const Feature& f) {
   return {};
 }
 
+bool is_area(const Feature& f) { return f.line.size() > 3 && (f.is(RawFeature::Shape::area) || f.is_ring()); }
+
 /// Distance of a position to an aerodrome: 0 inside its area.
 double distance_to(const Aerodrome& aerodrome, LatLon at) {
   const LocalFrame frame(at);
   double best = INFINITY;
   for (const Feature* f : aerodrome.features) {
     const PlanarLine line = to_plane(frame, f->line);
-    const bool area = (f->is(RawFeature::Shape::area) || f->is_ring()) && line.size() > 3;
-    best = std::min(best, area ? distance_to_area_m(line, {0, 0}) : distance_to_line_m(line, {0, 0}));
+    best = std::min(best, is_area(*f) ? distance_to_area_m(line, {0, 0}) : distance_to_line_m(line, {0, 0}));
   }
   return best;
 }
 
 bool has_area(const Aerodrome& aerodrome) {
-  return std::any_of(aerodrome.features.begin(), aerodrome.features.end(),
-                     [](const Feature* f) { return f->line.size() > 3 && (f->is(RawFeature::Shape::area) || f->is_ring()); });
+  return std::any_of(aerodrome.features.begin(), aerodrome.features.end(), [](const Feature* f) { return is_area(*f); });
 }
 
 bool same_aerodrome(const Aerodrome& other, const Feature& feature) {
@@ -172,42 +172,43 @@ std::optional<std::size_t> choose_aerodrome(const std::vector<Aerodrome>& aerodr
 
 std::vector<const Feature*> features_of(const std::vector<Feature>& features, const std::vector<Aerodrome>& aerodromes,
                                         std::size_t chosen, Findings& findings) {
-  struct Area {
+  struct Shape {
     std::size_t aerodrome;
-    PlanarLine ring;
+    PlanarLine line;
+    bool area;
     double size_m2;
   };
   const LocalFrame frame(aerodromes[chosen].features.front()->line.front().at);
-  std::vector<Area> areas;
+  std::vector<Shape> shapes;
   for (std::size_t i = 0; i < aerodromes.size(); ++i)
-    for (const Feature* f : aerodromes[i].features)
-      if (f->line.size() > 3 && (f->is(RawFeature::Shape::area) || f->is_ring())) {
-        areas.push_back({i, to_plane(frame, f->line), 0.0});
-        areas.back().size_m2 = area_m2(areas.back().ring);
-      }
+    for (const Feature* f : aerodromes[i].features) {
+      const PlanarLine line = to_plane(frame, f->line);
+      shapes.push_back({i, line, is_area(*f), is_area(*f) ? area_m2(line) : 0.0});
+    }
   // The smallest area counts where they lie one in another.
-  std::sort(areas.begin(), areas.end(), [](const Area& a, const Area& b) { return a.size_m2 < b.size_m2; });
+  std::stable_sort(shapes.begin(), shapes.end(), [](const Shape& a, const Shape& b) { return a.size_m2 < b.size_m2; });
+  const auto owner_of = [&](const Feature& feature) -> std::optional<std::size_t> {
+    PlanarLine line;  // most features lie inside with their first vertex, so the others are not looked at
+    for (const Vertex& vertex : feature.line) {
+      line.push_back(frame.to_local(vertex.at));
+      for (const Shape& shape : shapes)
+        if (shape.area && contains(shape.line, line.back())) return shape.aerodrome;
+    }
+    std::optional<std::size_t> owner;
+    double best = INFINITY;
+    for (const Shape& shape : shapes) {
+      const double apart = std::min(distance_to_line_m(shape.line, line.front()), distance_to_line_m(shape.line, line.back()));
+      // An aerodrome with an area reaches as far as its area does, whatever points are drawn beside it.
+      const double margin = has_area(aerodromes[shape.aerodrome]) ? kAreaMargin_m : kPointMargin_m;
+      if (apart > margin || apart >= best) continue;
+      best = apart;
+      owner = shape.aerodrome;
+    }
+    return owner;
+  };
   std::vector<const Feature*> own, others, beyond;
   for (const Feature& feature : features) {
-    std::optional<std::size_t> owner;
-    for (const Area& area : areas) {
-      if (owner) break;
-      for (const Vertex& vertex : feature.line)
-        if (contains(area.ring, frame.to_local(vertex.at))) {
-          owner = area.aerodrome;
-          break;
-        }
-    }
-    if (!owner) {
-      double best = INFINITY;
-      for (std::size_t i = 0; i < aerodromes.size(); ++i) {
-        double apart = distance_to(aerodromes[i], feature.line.front().at);
-        if (feature.line.size() > 1) apart = std::min(apart, distance_to(aerodromes[i], feature.line.back().at));
-        if (apart > (has_area(aerodromes[i]) ? kAreaMargin_m : kPointMargin_m) || apart >= best) continue;
-        best = apart;
-        owner = i;
-      }
-    }
+    const auto owner = owner_of(feature);
     (!owner ? beyond : *owner == chosen ? own : others).push_back(&feature);
   }
   add_counted(findings, "other-aerodrome", Severity::note, others, "features of other aerodromes in the map, left out");
