@@ -1,0 +1,87 @@
+#include "network/shape_bend.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+#include <utility>
+
+#include "solotaxi/base/error.hpp"
+
+namespace solotaxi::network::detail {
+namespace {
+
+constexpr double kSharpest = 135.0 * kDegree;      ///< no vertex turns more
+constexpr double kTightDrawing = 100.0 * kDegree;  ///< a place turning more is not taken for a drawing fault
+
+void need(bool in_range, const char* name, double value, const char* range) {
+  if (!in_range) throw usage_error(std::string(name) + " = " + std::to_string(value) + " is out of range", range);
+}
+
+}  // namespace
+
+Judge::Judge(const ShapeOptions& o) : options_(o) {
+  need(o.wheelbase_m > 0.0 && std::isfinite(o.wheelbase_m), "wheelbase_m", o.wheelbase_m, "over 0 m");
+  need(o.steering_max_deg > 0.0 && o.steering_max_deg <= 90.0, "steering_max_deg", o.steering_max_deg, "over 0 to 90 degrees");
+  need(o.fillet_radius_m > 0.0 && std::isfinite(o.fillet_radius_m), "fillet_radius_m", o.fillet_radius_m, "over 0 m");
+  need(o.tight_radius_m > 0.0 && std::isfinite(o.tight_radius_m), "tight_radius_m", o.tight_radius_m, "over 0 m");
+  need(o.simplify_m >= 0.0 && std::isfinite(o.simplify_m), "simplify_m", o.simplify_m, "0 m or more");
+  least_radius_m_ = o.wheelbase_m / std::sin(o.steering_max_deg * kDegree);
+  fillet_excess_m_ = o.fillet_radius_m * (1.0 / std::cos(15.0 * kDegree) - 1.0);
+}
+
+Bend Judge::single(double angle_rad, Straight before, Straight after, double turned_rad) const {
+  Bend b;
+  b.angle_rad = b.own_angle_rad = angle_rad;
+  const double angle = std::abs(angle_rad);
+  if (angle >= std::numbers::pi - 1e-9) {  // straight back: no circle touches both legs
+    b.radius_m = b.drawn_radius_m = 0.0;
+    b.refused = true;
+    return b;
+  }
+  const double half = std::tan(0.5 * angle);
+  const double drawn = std::min(before.tangent_m(), after.tangent_m()) / half;
+  const double cap = std::max(options_.fillet_radius_m, fillet_excess_m_ / (1.0 / std::cos(0.5 * angle) - 1.0));
+  const double least = options_.wheelbase_m / std::abs(turned_rad);  // infinite where the bends undo each other
+  b.radius_m = std::max(std::min(drawn, cap), least);
+  b.assumed = b.radius_m == options_.fillet_radius_m && drawn > cap;
+  b.refused = angle > kSharpest;
+  hold_to_steering(b);
+  const double zone = std::isinf(b.radius_m) ? 0.0 : b.radius_m * half;
+  b.zone_before_m = std::min(zone, before.length_m);
+  b.zone_after_m = std::min(zone, after.length_m);
+  return b;
+}
+
+Bend Judge::curve(double angle_rad, double length_m) const {
+  Bend b;
+  b.curve = true;
+  b.angle_rad = angle_rad;
+  const double angle = std::abs(angle_rad);
+  b.radius_m = std::max(length_m, options_.wheelbase_m) / angle;
+  hold_to_steering(b);
+  b.zone_before_m = b.zone_after_m = std::max(0.0, 0.5 * (b.radius_m * angle - length_m));
+  return b;
+}
+
+void Judge::hold_to_steering(Bend& b) const {
+  b.drawn_radius_m = b.radius_m;
+  if (b.refused || b.radius_m >= least_radius_m_) return;
+  if (std::abs(b.angle_rad) > kTightDrawing) {
+    b.refused = true;
+    return;
+  }
+  b.tight_drawing = true;
+  b.assumed = false;
+  b.radius_m = std::max(options_.tight_radius_m, least_radius_m_);
+}
+
+Bend reversed(const Bend& bend) {
+  Bend r = bend;
+  r.angle_rad = -bend.angle_rad;
+  r.own_angle_rad = -bend.own_angle_rad;
+  std::swap(r.curve_begins, r.curve_ends);
+  std::swap(r.zone_before_m, r.zone_after_m);
+  return r;
+}
+
+}  // namespace solotaxi::network::detail
