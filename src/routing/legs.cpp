@@ -195,9 +195,10 @@ void add_legs(const Telling& t, const Steps& steps, Route& route) {
     const auto& end = net.node(net.head(last));
     const auto place = t.asked->turn_round(last).turn.place;
     probable(place);
-    legs.add({name_of(net.segment(last), net), net.segment(last).kind, false, place, turn_round_way_m(round), round.turn.cost,
+    const Cost cost = last_turn_round(*t.driven, last);
+    legs.add({name_of(net.segment(last), net), net.segment(last).kind, false, place, turn_round_way_m(round), cost,
               {{{end.at, end.height_m}}, {}}});
-    total += round.turn.cost;
+    total += cost;
   } else {
     const Cost stop = t.driven->stop(last);
     legs.charge(stop);

@@ -164,4 +164,14 @@ double from_end_m(const network::Runway& runway, const network::RunwayEntry& ent
 
 double turn_round_way_m(const CostTable::TurnRound& turn) { return std::numbers::pi * turn.radius_m; }
 
+Cost last_turn_round(const CostTable& table, ArcId arc) {
+  const auto round = table.turn_round(arc);
+  const auto& places = table.places();
+  const auto bending = places.bending(round.radius_m, round.side * std::numbers::pi);
+  const double seconds = turn_round_way_m(round) / round.turn.speed_mps;
+  // The runway's grade falls out: half the way round is driven on either side of it.
+  const double thrust = places.steady_thrust_n(places.force_n(0.0, bending), bending);
+  return table.stop(arc) + Cost{seconds, places.flow_kg_s(thrust) * seconds};
+}
+
 }  // namespace solotaxi::routing

@@ -37,14 +37,20 @@ class Teller {
     f.where.id = net_.segment(a).source_id;
     route_.findings.push_back(std::move(f));
   }
+  void add_for_all(const char* code, std::string text) {
+    Finding f;
+    f.code = code;
+    f.severity = Severity::caution;
+    f.text = std::move(text);
+    route_.findings.push_back(std::move(f));
+  }
   [[nodiscard]] NodeId node_before(std::size_t i) const { return net_.tail(way_.arcs[i]); }
 
   void engines() {
     const auto set = t_.asked->running_set();
     if (t_.every_engine_needed)
-      route_.findings.push_back({"every-engine-needed", Severity::caution, {},
-                                 "no way can be driven on the engines asked for (" + route_.engines +
-                                     "); this is the way on all engines, with the parts marked that need every one"});
+      add_for_all("every-engine-needed", "no way can be driven on the engines asked for (" + route_.engines +
+                                             "); this is the way on all engines, with the parts marked that need every one");
     if (set == aircraft::all_engines(*q_.aircraft)) return;
     // Where it starts or may stop.
     double zone = q_.conditions->start_zone_m;
@@ -123,21 +129,23 @@ class Teller {
         if (std::isnan(run.grade)) unknown_m += run.length_m;
       }
     if (unknown_m > 0.5)
-      route_.findings.push_back({"unknown-grade", Severity::caution, {},
-                                 "the grade is unknown on " + std::to_string(std::lround(unknown_m)) + " of " +
-                                     std::to_string(std::lround(all_m)) + " m driven"});
+      add_for_all("unknown-grade", "the grade is unknown on " + std::to_string(std::lround(unknown_m)) + " of " +
+                                       std::to_string(std::lround(all_m)) + " m driven");
   }
 
   void tight_drawings() {
     for (const Turn& turn : route_.turns) {
       if (!turn.tight_drawing) continue;
-      const auto at = turn.at_steering_limit;
-      route_.findings.push_back(
-          {"tight-drawing", Severity::caution, {"", turn.at.lat_deg(), turn.at.lon_deg(), true},
-           "a turn of " + std::to_string(std::lround(std::abs(turn.angle_rad) * 57.29577951308232)) +
-               " degrees is drawn tighter than the nose wheel steers; it is judged at a radius of " +
-               std::to_string(std::lround(turn.radius_m)) + " m" +
-               (at ? ", at the steering limit it would be: " + std::string(motion::to_string(at->verdict)) : "")});
+      const double degrees = Radians{std::abs(turn.angle_rad)}.in_degrees();
+      add_for_all("tight-drawing", "a turn of " + std::to_string(std::lround(degrees)) +
+                                       " degrees is drawn tighter than the nose wheel steers; it is judged at a radius of " +
+                                       std::to_string(std::lround(turn.radius_m)) + " m");
+      Finding& f = route_.findings.back();
+      f.where.lat_deg = turn.at.lat_deg();
+      f.where.lon_deg = turn.at.lon_deg();
+      f.where.has_position = true;
+      if (turn.at_steering_limit)
+        f.text += std::string("; at the steering limit it would be: ") + motion::to_string(turn.at_steering_limit->verdict);
     }
   }
 

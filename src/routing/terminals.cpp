@@ -163,7 +163,7 @@ void add_runway_goals(const Question& q, const Attempt& attempt, const Weights& 
   const ArcId to_end = network::reversed(take_off.front());
   const auto turn = attempt.table->turn_round(to_end);
   if (weights.arc[index(to_end)] == kShut || turn.turn.place.verdict > attempt.worst) return;
-  out.goals.push_back({to_end, priced(q, turn_round_way_m(turn), turn.turn.cost), true});
+  out.goals.push_back({to_end, priced(q, turn_round_way_m(turn), last_turn_round(*attempt.table, to_end)), true});
 }
 
 }  // namespace

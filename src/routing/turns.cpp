@@ -1,6 +1,5 @@
 // Turns worth telling: movements, bends inside arcs, whole curves and turn-rounds of 30° and more.
 #include <cmath>
-#include <memory>
 #include <numbers>
 
 #include "routing/assemble.hpp"
@@ -109,7 +108,8 @@ class TurnTeller {
     if (arm_m_) out.toward_running = *arm_m_ * angle > 0.0;
     out.thrust_factor = cost_of(*t_.asked, m).thrust_factor;
     out.place = place_of(*t_.asked, m);
-    if (out.tight_drawing) out.at_steering_limit = place_of(at_limit(), m);
+    if (out.tight_drawing)
+      out.at_steering_limit = m.movement ? t_.asked->movement_at_limit(m.number) : t_.asked->bend_at_limit(m.number);
     return out;
   }
 
@@ -127,21 +127,10 @@ class TurnTeller {
     route_.turns.push_back(out);
   }
 
-  /// The asked set judged at the steering limit; made once, and only for routes with a tight drawing.
-  const CostTable& at_limit() {
-    if (!limit_) {
-      auto conditions = *t_.q->conditions;
-      conditions.tight_at_limit = true;
-      limit_ = std::make_unique<CostTable>(*t_.q->net, t_.q->shape, *t_.q->aircraft, t_.asked->running_set(), conditions);
-    }
-    return *limit_;
-  }
-
   const Telling& t_;
   Route& route_;
   std::optional<double> arm_m_;  ///< of the running set, unless it is every engine
   std::vector<Met> curve_;
-  std::unique_ptr<CostTable> limit_;
 };
 
 }  // namespace

@@ -74,12 +74,7 @@ Verdict zone_verdict(const Question& q, const CostTable& table, ArcId arc, doubl
   std::vector<ArcId> seen;
   while (way_m > 0.0) {
     const double length = q.net->segment(arc).length_m;
-    for (const motion::Stretch& s : table.stretches(arc))
-      if (s.from_m < way_m) worst = std::max(worst, s.place.verdict);
-    const auto bends = q.shape.bends_of(arc);
-    for (std::size_t i = 0; i < bends.size(); ++i)
-      if (bends[i].from_m < way_m)
-        worst = std::max(worst, table.bend(q.shape.first_bend[index(arc)] + i).place.verdict);
+    worst = std::max(worst, table.start_zone(arc, way_m).verdict);
     way_m -= length;
     seen.push_back(arc);
     const std::uint32_t next = q.shape.straight_on[index(arc)];
