@@ -25,7 +25,7 @@ void Draft::add_connector(VertexId from, VertexId to, const std::string& source_
   lines.push_back(std::move(line));
 }
 
-void Draft::insert(std::vector<Insertion> insertions) {
+void Draft::insert(std::vector<Insertion>& insertions) {
   std::sort(insertions.begin(), insertions.end(), [](const Insertion& a, const Insertion& b) {
     return std::tie(a.piece, a.t, a.vertex) < std::tie(b.piece, b.t, b.vertex);
   });
@@ -37,14 +37,40 @@ void Draft::insert(std::vector<Insertion> insertions) {
     for (std::uint32_t at = 0; at < old.size(); ++at) {
       if (now.empty() || now.back() != old[at]) now.push_back(old[at]);
       for (; i < insertions.size() && insertions[i].piece == Piece{line, at}; ++i)
-        if (now.back() != insertions[i].vertex) now.push_back(insertions[i].vertex);
+        if (now.back() != insertions[i].vertex) {
+          now.push_back(insertions[i].vertex);
+          inserted.emplace(line, insertions[i].vertex);
+        }
     }
     lines[line].vertices = std::move(now);
   }
+  insertions.clear();
+}
+
+Radians heading_out(const Draft& draft, const DraftLine& line, bool at_front) {
+  std::vector<LocalXY> xy;
+  for (const VertexId v : line.vertices) xy.push_back(draft.xy(v));
+  if (at_front) std::reverse(xy.begin(), xy.end());
+  const auto simple = simplified(draft.geos, xy, kDrawingNoise);
+  return heading(simple[simple.size() - 2], simple.back());
 }
 
 void Draft::report(std::string code, Severity severity, const std::string& id, LatLon at, std::string text) {
-  findings.push_back({std::move(code), severity, {id, at.lat_deg(), at.lon_deg(), true}, std::move(text)});
+  findings.push_back(finding_at(std::move(code), severity, id, at, std::move(text)));
+}
+
+Finding finding_at(std::string code, Severity severity, const std::string& id, std::optional<LatLon> at, std::string text) {
+  Finding f;
+  f.code = std::move(code);
+  f.severity = severity;
+  f.where.id = id;
+  f.where.has_position = at.has_value();
+  if (at) {
+    f.where.lat_deg = at->lat_deg();
+    f.where.lon_deg = at->lon_deg();
+  }
+  f.text = std::move(text);
+  return f;
 }
 
 std::string describe(const DraftLine& line) {

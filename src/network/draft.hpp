@@ -6,6 +6,7 @@
 
 #include <cmath>
 #include <cstdint>
+#include <set>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -69,6 +70,7 @@ struct Draft {
   std::vector<DraftVertex> vertices;
   std::vector<DraftLine> lines;  ///< first the field's centrelines by index, then its runways, then connectors
   std::vector<char> must_be_node;  ///< by vertex: a stand, holding position or spike
+  std::set<std::pair<std::uint32_t, VertexId>> inserted;  ///< line, vertex: not drawn in it by the map
   std::vector<DraftStand> stands;
   std::vector<DraftHold> holds;
   Findings findings;
@@ -83,18 +85,24 @@ struct Draft {
   VertexId add_vertex(const DraftVertex& v);
   /// A straight of our own between two vertices.
   void add_connector(VertexId from, VertexId to, const std::string& source_id);
-  /// Puts vertices into their lines. Pieces are those before the call.
-  void insert(std::vector<Insertion> insertions);
+  /// Puts vertices into their lines and empties the list. Pieces are those before the call.
+  void insert(std::vector<Insertion>& insertions);
   void report(std::string code, Severity severity, const std::string& id, LatLon at, std::string text);
   void report(std::string code, Severity severity, const std::string& id, VertexId at, std::string text) {
     report(std::move(code), severity, id, vertices[at].at, std::move(text));
   }
 };
 
+/// A finding at a place, or about the whole field where there is none.
+[[nodiscard]] Finding finding_at(std::string code, Severity severity, const std::string& id, std::optional<LatLon> at, std::string text);
+
 /// "taxiway A (way/7)", "unnamed taxilane (way/8)", "runway 05/23 (way/9)".
 [[nodiscard]] std::string describe(const DraftLine& line);
 /// "1.46 m".
 [[nodiscard]] std::string metres(double m);
+
+/// Heading out of a line beyond its first or last vertex, from the line simplified to the drawing noise.
+[[nodiscard]] Radians heading_out(const Draft& draft, const DraftLine& line, bool at_front);
 
 /// Nearest point of the straight a–b to p.
 struct Foot {
@@ -114,7 +122,7 @@ struct Foot {
 void start_draft(Draft& draft);           ///< draft.cpp: vertices by shared ref or equal position, lines over them
 void node_lines(Draft& draft);            ///< noding.cpp: crossings and T-junctions
 void join_ends(Draft& draft);             ///< joining.cpp: near-miss ends, ends just short of a runway
-void join_ring_runways(Draft& draft);     ///< runways.cpp: ends on or inside a runway drawn as its edge
+void join_ring_runways(Draft& draft);     ///< rings.cpp: ends on or inside a runway drawn as its edge
 void join_stands(Draft& draft);           ///< stands.cpp
 void place_holding_points(Draft& draft);  ///< holding.cpp
 void mark_spikes(Draft& draft);           ///< noding.cpp: places where a way turns back, loops without a node

@@ -66,8 +66,6 @@ class Entries {
 
 }  // namespace
 
-void join_ring_runways(Draft&) {}
-
 void lay_out_runways(Network& net, const airfield::Airfield& field) {
   net.runways.resize(field.runways.size());
   for (std::uint32_t s = 0; s < net.segments.size(); ++s)
