@@ -6,8 +6,8 @@
 //
 // Method: unknowns of a point are its height and the ground's gradient there; along an edge the gradient wanders like a
 // random walk (the height is its integral), so a plane is exact, points may lie at any spacing, and raster noise does not
-// become grade. The part of a source's noise that neighbours share is a further unknown of each point, fading along the
-// network. Everything is solved at once, with standard deviations from the selected inverse.
+// become grade. Everything is solved at once; each pixel counts as one observation. For the standard deviations, taken from
+// the selected inverse, the part of a source's noise that neighbours share is a further unknown of each point.
 #pragma once
 
 #include <cstdint>
@@ -111,8 +111,10 @@ inline constexpr double kUnknownHeightSd = 5.0;
 /// than 0 or names no point, and for options or declared noise out of range.
 /// Findings: height-voids, height-dropouts, height-steps (rounded to 0.25 m or coarser), height-outliers,
 /// height-near-structure, raster-ends-inside, height-sources-differ, height-unknown.
-/// Cost: up to six sparse factorisations (one where there are no outliers), about linear in the number of points for a
-/// planar network.
+/// Accuracy: 2 m of white noise in 30 m pixels on a level field leaves grades wrong by 0.2 % over 50 m (raw 3.5 %). The
+/// price is that short hills are flattened: of a ramp of 2 % over 200 m, 1.8 % are left with a declared noise of 0.5 m, 1.5
+/// % with 1 m, 1.1 % with 2 m. Declare the noise the raster has. Cost: two sparse factorisations, up to seven with
+/// outliers, about linear in the number of points for a planar network.
 [[nodiscard]] HeightEstimate estimate_heights(const HeightProblem& problem, std::span<const HeightSource* const> sources,
                                               const HeightOptions& options = {});
 
