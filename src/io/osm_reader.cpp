@@ -342,6 +342,10 @@ airfield::RawMap read_osm(const std::filesystem::path& file, const std::string& 
   return OsmReading(file, format, mapping).run();
 } catch (const Error&) {
   throw;
+} catch (const osmium::xml_error& error) {
+  const std::optional<long> line = error.line > 0 ? std::optional(static_cast<long>(error.line)) : std::nullopt;
+  throw data_error("the file is damaged or no OpenStreetMap file: " + error.error_string, Where{file.string(), line, ""},
+                   "fetch or export it again");
 } catch (const std::exception& error) {
   throw data_error(std::string("the file is damaged or no OpenStreetMap file: ") + error.what(), Where{file.string(), std::nullopt, ""},
                    "fetch or export it again");
