@@ -94,11 +94,11 @@ class Tracer {
   const Network& network_;
   Judge judge_;
   Lines lines_;
-  std::vector<Curve> curves_;               ///< of the line at hand, in order
-  std::vector<Bend> singles_;               ///< of the line at hand, by bend; unused where the bend is part of a curve
-  std::vector<std::vector<Bend>> along_;    ///< by segment: bends of the arc its line runs along
-  std::vector<char> from_start_;            ///< by arc: on a curve from its very start
-  std::vector<Bend> node_bend_;             ///< by segment: where its line goes on over its end node
+  std::vector<Curve> curves_;             ///< of the line at hand, in order
+  std::vector<Bend> singles_;             ///< of the line at hand, by bend; unused where the bend is part of a curve
+  std::vector<std::vector<Bend>> along_;  ///< by segment: bends of the arc its line runs along
+  std::vector<char> from_start_;          ///< by arc: on a curve from its very start
+  std::vector<Bend> node_bend_;           ///< by segment: where its line goes on over its end node
   std::vector<Item> items_;
 };
 
@@ -137,11 +137,11 @@ void Tracer::find_curves(std::size_t line) {
     const auto first = std::lower_bound(bends.begin(), bends.end(), c.first_m, at);
     const auto last = std::lower_bound(bends.begin(), bends.end(), c.last_m, at);
     if (c.first_m > 0.0)
-      c.bend.zone_before_m = std::min(c.bend.zone_before_m,
-                                      before(line, c.first_m, static_cast<std::size_t>(first - bends.begin())).length_m);
+      c.bend.zone_before_m =
+          std::min(c.bend.zone_before_m, before(line, c.first_m, static_cast<std::size_t>(first - bends.begin())).length_m);
     if (c.last_m < length)
-      c.bend.zone_after_m = std::min(c.bend.zone_after_m,
-                                     after(line, c.last_m, static_cast<std::size_t>(last - bends.begin()) + 1).length_m);
+      c.bend.zone_after_m =
+          std::min(c.bend.zone_after_m, after(line, c.last_m, static_cast<std::size_t>(last - bends.begin()) + 1).length_m);
     curves_.push_back(c);
   });
 }

@@ -21,7 +21,8 @@ void need(bool in_range, const char* name, double value, const char* range) {
 
 Judge::Judge(const ShapeOptions& o) : options_(o) {
   need(o.wheelbase_m > 0.0 && std::isfinite(o.wheelbase_m), "wheelbase_m", o.wheelbase_m, "over 0 m");
-  need(o.steering_max_deg > 0.0 && o.steering_max_deg <= 90.0, "steering_max_deg", o.steering_max_deg, "over 0 to 90 degrees");
+  need(o.steering_max_deg > 0.0 && o.steering_max_deg <= 90.0, "steering_max_deg", o.steering_max_deg,
+       "over 0 to 90 degrees");
   need(o.fillet_radius_m > 0.0 && std::isfinite(o.fillet_radius_m), "fillet_radius_m", o.fillet_radius_m, "over 0 m");
   need(o.tight_radius_m > 0.0 && std::isfinite(o.tight_radius_m), "tight_radius_m", o.tight_radius_m, "over 0 m");
   need(o.simplify_m >= 0.0 && std::isfinite(o.simplify_m), "simplify_m", o.simplify_m, "0 m or more");

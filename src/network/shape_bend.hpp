@@ -17,8 +17,8 @@ class Judge {
   /// A single bend between two straights; `turned_rad` is what the way turns within half a wheelbase on either side of it.
   /// Fills angles, radii, marks and zones.
   [[nodiscard]] Bend single(double angle_rad, Straight before, Straight after, double turned_rad) const;
-  /// A curve; `length_m` from its first bend to its last. Fills angle, radii and marks, and as zones what the curve as driven
-  /// is longer than as drawn, half on each side.
+  /// A curve; `length_m` from its first bend to its last. Fills angle, radii and marks, and as zones what the curve as
+  /// driven is longer than as drawn, half on each side.
   [[nodiscard]] Bend curve(double angle_rad, double length_m) const;
 
  private:

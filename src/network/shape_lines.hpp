@@ -12,11 +12,11 @@
 namespace solotaxi::network::detail {
 
 inline constexpr double kDegree = std::numbers::pi / 180.0;
-inline constexpr double kNoBend = 0.1 * kDegree;        ///< less is no bend
-inline constexpr double kStraightOn = 5.0 * kDegree;    ///< a straight piece goes on through a node deflecting less
-inline constexpr double kCurveBend = 20.0 * kDegree;    ///< bends of a curve, and nodes it passes, deflect less
-inline constexpr double kCurveLeg = 60.0;               ///< legs of a curve are shorter [m]
-inline constexpr double kEndless = 10000.0;             ///< no straight is followed farther [m]
+inline constexpr double kNoBend = 0.1 * kDegree;      ///< less is no bend
+inline constexpr double kStraightOn = 5.0 * kDegree;  ///< a straight piece goes on through a node deflecting less
+inline constexpr double kCurveBend = 20.0 * kDegree;  ///< bends of a curve, and nodes it passes, deflect less
+inline constexpr double kCurveLeg = 60.0;             ///< legs of a curve are shorter [m]
+inline constexpr double kEndless = 10000.0;           ///< no straight is followed farther [m]
 inline constexpr std::uint32_t kNone = 0xFFFFFFFF;
 
 struct VertexBend {
@@ -29,7 +29,7 @@ using Way = std::uint32_t;
 
 /// How a way goes on at its end.
 struct Continuation {
-  Way next = kNone;         ///< the straightest, kNone where there is none or two equally straight
+  Way next = kNone;  ///< the straightest, kNone where there is none or two equally straight
   double angle_rad = 0.0;
   bool dead_end = false;
 };
@@ -44,10 +44,10 @@ struct Straight {
 
 /// A run of bends of one hand, as met from the start of a way.
 struct Run {
-  double gap_m = 0.0;      ///< to the first bend
-  double extent_m = 0.0;   ///< first bend to last
+  double gap_m = 0.0;     ///< to the first bend
+  double extent_m = 0.0;  ///< first bend to last
   double angle_rad = 0.0;
-  unsigned count = 0;      ///< of bends; 0: no run within reach of a curve's leg
+  unsigned count = 0;  ///< of bends; 0: no run within reach of a curve's leg
 };
 
 class Lines {

@@ -16,10 +16,10 @@ namespace solotaxi {
 /// A point of a line next to some other point.
 struct NearestPoint {
   LocalXY at;
-  double distance_m = 0.0;   ///< from the point asked for
-  double at_m = 0.0;         ///< planar way from the line's start
-  std::size_t piece = 0;     ///< it lies between vertices `piece` and `piece + 1`
-  double share = 0.0;        ///< of that piece, 0…1
+  double distance_m = 0.0;  ///< from the point asked for
+  double at_m = 0.0;        ///< planar way from the line's start
+  std::size_t piece = 0;    ///< it lies between vertices `piece` and `piece + 1`
+  double share = 0.0;       ///< of that piece, 0…1
 };
 
 /// Planar distance [m] of a point from the straight piece a–b (not from its prolongation).
@@ -33,9 +33,9 @@ struct NearestPoint {
 [[nodiscard]] LocalXY point_along(std::span<const LocalXY> line, double at_m);
 
 /// Vertices to keep, ascending, so that no vertex left out is farther than `tolerance_m` from the piece that replaces it
-/// [Douglas & Peucker 1973, doi:10.3138/FM57-6770-U75U-7727]. The first and the last are kept always. Distances are taken to
-/// the pieces, not to their prolongations, so a spike is kept. Of equally far vertices the one nearest to the middle (in number) is
-/// kept. With tolerance 0 exactly collinear vertices are left out. Cost: O(n log n) as a rule, O(n²) at worst.
+/// [Douglas & Peucker 1973, doi:10.3138/FM57-6770-U75U-7727]. The first and the last are kept always. Distances are taken
+/// to the pieces, not to their prolongations, so a spike is kept. Of equally far vertices the one nearest to the middle (in
+/// number) is kept. With tolerance 0 exactly collinear vertices are left out. Cost: O(n log n) as a rule, O(n²) at worst.
 /// The result has the vertices' numbers, because whoever simplifies needs to know what lay between.
 [[nodiscard]] std::vector<std::size_t> simplify(std::span<const LocalXY> line, double tolerance_m);
 

@@ -3,33 +3,34 @@
 // A map's polylines are drawn by hand: an undrawn corner, an arc of short chords and a kink of drawing noise must each give
 // the radius an aircraft would steer. The rules are those of the ground-movement model, section 2:
 //  - simplify to 0.3 m; a straight piece goes on through a node whose straightest continuation deflects under 5°;
-//  - a run of two or more bends of one hand, each under 20° with legs under 60 m, through nodes deflecting under 20°, is one
-//    curve of R = max(length, wheelbase) / angle;
+//  - a run of two or more bends of one hand, each under 20° with legs under 60 m, through nodes deflecting under 20°, is
+//    one curve of R = max(length, wheelbase) / angle;
 //  - a single bend α is steered on R = min(t / tan(α/2), R_cap(α)), t half of the shorter straight beside it, and is not
 //    tighter than the turning summed over one wheelbase.
 // Where exactly two segments meet, the node is a vertex like any other, so dividing a segment changes no bend.
 //
-// Through-lines. A movement a → b is traced back along a and forward along b, through nodes by the straightest continuation;
-// a bend inside an arc is traced out of both ends of its arc in the same way. So every bend depends on its arc or movement
-// alone and not on the route, and the reversed arc or movement has the same bend with the angle negated. Driving direction
-// and closures play no part: the shape is that of the drawing. A node whose two straightest continuations deflect equally,
-// to either hand, has none.
+// Through-lines. A movement a → b is traced back along a and forward along b, through nodes by the straightest
+// continuation; a bend inside an arc is traced out of both ends of its arc in the same way. So every bend depends on its
+// arc or movement alone and not on the route, and the reversed arc or movement has the same bend with the angle negated.
+// Driving direction and closures play no part: the shape is that of the drawing. A node whose two straightest continuations
+// deflect equally, to either hand, has none.
 //
-// How a curve over several arcs is charged. A curve is laid out in portions: one Bend for each arc it touches, and one for each
-// movement it passes (whether the node is one of its vertices or lies in a leg). All of them carry the angle and the radius
-// of the whole curve. On an arc, from_m … to_m is driven at the curve's speed and turn thrust. A change of speed belongs
-// exactly where a flag stands:
+// How a curve over several arcs is charged. A curve is laid out in portions: one Bend for each arc it touches, and one for
+// each movement it passes (whether the node is one of its vertices or lies in a leg). All of them carry the angle and the
+// radius of the whole curve. On an arc, from_m … to_m is driven at the curve's speed and turn thrust. A change of speed
+// belongs exactly where a flag stands:
 //  - `curve_begins` on a bend inside an arc: the curve's first vertex lies inside the arc, at from_m; brake before it;
 //  - `curve_ends` on a bend inside an arc: its last vertex lies inside the arc, at to_m; speed up after it;
 //  - a portion without the flag reaches the arc's end (from_m = 0, or to_m = the length) and goes on over the node;
 //  - on a movement that is `curve`: `curve_begins` says that the arc before is not on a curve up to its end, so that the
 //    braking is charged at this node; `curve_ends` that the arc after is not on a curve from its start;
-//  - on a movement that is no curve (its own bend is charged like any other): `curve_begins` says that the arc after is on a
-//    curve from its very start all the same (the drawing's through-line comes from another branch), so that the braking
+//  - on a movement that is no curve (its own bend is charged like any other): `curve_begins` says that the arc after is on
+//    a curve from its very start all the same (the drawing's through-line comes from another branch), so that the braking
 //    to the speed of bends_of(to).front() is owed here; `curve_ends` the same of the arc before and bends_of(from).back().
 // So along any route a speed change at every flag, and at every single bend, charges each curve's beginning and end once.
 //
-// Depends on the aircraft (wheelbase, fillet radius), so it is traced anew for each; cost is linear in vertices + movements.
+// Depends on the aircraft (wheelbase, fillet radius), so it is traced anew for each. Cost is linear in vertices + movements,
+// with a bounded number of vertices around each.
 #pragma once
 
 #include <cstdint>
@@ -42,11 +43,11 @@
 namespace solotaxi::network {
 
 struct ShapeOptions {
-  double wheelbase_m = 12.6;         ///< aircraft's, > 0
-  double steering_max_deg = 75.0;    ///< aircraft's nose-wheel limit, 0…90
-  double fillet_radius_m = 30.0;     ///< R_fillet > 0, assumed
-  double tight_radius_m = 30.0;      ///< judged radius of a place drawn tighter than steering allows; assumed = R_fillet
-  double simplify_m = 0.3;           ///< drawing noise, ≥ 0: vertices nearer to the line without them are left out
+  double wheelbase_m = 12.6;       ///< aircraft's, > 0
+  double steering_max_deg = 75.0;  ///< aircraft's nose-wheel limit, 0…90
+  double fillet_radius_m = 30.0;   ///< R_fillet > 0, assumed
+  double tight_radius_m = 30.0;    ///< judged radius of a place drawn tighter than steering allows; assumed = R_fillet
+  double simplify_m = 0.3;         ///< drawing noise, ≥ 0: vertices nearer to the line without them are left out
 };
 
 /// One bend as an arc meets it, or the bend a movement makes at its node.
@@ -57,24 +58,24 @@ struct Bend {
   double angle_rad = 0.0;      ///< signed, right positive; of the whole curve where it is one
   double own_angle_rad = 0.0;  ///< turned at this vertex or node, or in this portion (its ends at nodes left out). Summed
                                ///< along a route: its change of heading
-  double radius_m = std::numeric_limits<double>::infinity();  ///< line radius, > 0; infinity where there is no bend
+  double radius_m = std::numeric_limits<double>::infinity();        ///< line radius, > 0; infinity where there is no bend
   double drawn_radius_m = std::numeric_limits<double>::infinity();  ///< before `tight_radius_m` took over, else radius_m
-  bool assumed = false;        ///< radius is the fillet's, not the map's
+  bool assumed = false;                                             ///< radius is the fillet's, not the map's
   bool tight_drawing = false;  ///< drawn under the steering limit, judged at tight_radius_m (or the limit, if that is more)
   bool curve = false;          ///< part of a run of bends of one hand
   bool curve_begins = false;   ///< slow down to a curve here; see above
   bool curve_ends = false;     ///< speed up from a curve here; see above
   bool refused = false;        ///< cannot be steered (over 100° under the steering limit, or a vertex over 135°)
   double zone_before_m = 0.0;  ///< τ = R tan(α/2) cut to the straight before it; may reach over nodes
-  double zone_after_m = 0.0;   ///< τ cut to the straight after it. Of a curve: what R · angle exceeds its drawn length by,
-                               ///< half on each side, and only where the curve begins or ends
+  double zone_after_m = 0.0;  ///< τ cut to the straight after it. Of a curve: what R · angle exceeds its drawn length by,
+                              ///< half on each side, and only where the curve begins or ends
   bool operator==(const Bend&) const = default;
 };
 
 struct Shape {
-  std::vector<Bend> movement;               ///< by index of Network::movements
-  std::vector<std::uint32_t> first_bend;    ///< by arc, size arcs + 1
-  std::vector<Bend> bends;                  ///< bends and curves inside arcs, ascending in at_m; never at an arc's ends
+  std::vector<Bend> movement;             ///< by index of Network::movements
+  std::vector<std::uint32_t> first_bend;  ///< by arc, size arcs + 1
+  std::vector<Bend> bends;                ///< bends and curves inside arcs, ascending in at_m; never at an arc's ends
   /// By arc: index in Network::movements of its straightest continuation (turn-rounds left out), kNoMovement at a dead end.
   std::vector<std::uint32_t> straight_on;
   static constexpr std::uint32_t kNoMovement = 0xFFFFFFFF;

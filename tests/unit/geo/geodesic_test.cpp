@@ -1,5 +1,7 @@
 #include "solotaxi/geo/geodesic.hpp"
 
+#include <rapidcheck.h>
+
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <cstdio>
@@ -7,7 +9,6 @@
 #include <filesystem>
 #include <fstream>
 #include <iostream>
-#include <rapidcheck.h>
 #include <sstream>
 #include <string>
 #include <vector>
@@ -116,10 +117,12 @@ TEST_CASE("the length of a line is the sum over its vertices") {
 
 TEST_CASE("the local plane is true to a millionth within 10 km, at every latitude and over the date line") {
   const bool ok = rc::check([] {
-    const LatLon origin = LatLon::degrees(*rc::gen::inRange(-8900, 8900) / 100.0, *rc::gen::element(-180.0, 179.99, 0.0, 14.5));
+    const LatLon origin =
+        LatLon::degrees(*rc::gen::inRange(-8900, 8900) / 100.0, *rc::gen::element(-180.0, 179.99, 0.0, 14.5));
     const LocalFrame frame(origin);
     const auto point = [&] {
-      return destination(origin, Radians::degrees(*rc::gen::inRange(0, 3600) / 10.0), Metres{*rc::gen::inRange(0, 10000) * 1.0});
+      return destination(origin, Radians::degrees(*rc::gen::inRange(0, 3600) / 10.0),
+                         Metres{*rc::gen::inRange(0, 10000) * 1.0});
     };
     const LatLon a = point();
     const double heading_deg = *rc::gen::inRange(0, 3600) / 10.0;

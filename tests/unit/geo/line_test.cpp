@@ -1,9 +1,10 @@
 #include "solotaxi/geo/line.hpp"
 
+#include <rapidcheck.h>
+
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
-#include <rapidcheck.h>
 #include <stdexcept>
 
 using namespace solotaxi;
@@ -56,7 +57,7 @@ TEST_CASE("simplifying drops what lies within the tolerance and keeps corners, s
   CHECK(simplify(noisy, 0.3) == std::vector<std::size_t>{0, 3, 4});
   const std::vector<LocalXY> spike{{0, 0}, {10, 0}, {5, 0}, {20, 0}};  // back and forth on one line: inside the piece
   CHECK(simplify(spike, 0.3) == std::vector<std::size_t>{0, 3});
-  const std::vector<LocalXY> overshoot{{0, 0}, {20, 0}, {10, 0.1}};    // a reversal at the end is no noise
+  const std::vector<LocalXY> overshoot{{0, 0}, {20, 0}, {10, 0.1}};  // a reversal at the end is no noise
   CHECK(simplify(overshoot, 0.3) == std::vector<std::size_t>{0, 1, 2});
   const std::vector<LocalXY> ring{{0, 0}, {10, 0}, {10, 10}, {0, 10}, {0, 0}};
   CHECK(simplify(ring, 0.3).size() == 5);

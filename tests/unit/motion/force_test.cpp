@@ -1,8 +1,9 @@
 #include "solotaxi/motion/force.hpp"
 
+#include <rapidcheck.h>
+
 #include <catch2/catch.hpp>
 #include <cmath>
-#include <rapidcheck.h>
 
 #include "solotaxi/units/quantity.hpp"
 

@@ -1,8 +1,9 @@
 #include "solotaxi/motion/turn.hpp"
 
+#include <rapidcheck.h>
+
 #include <catch2/catch.hpp>
 #include <cmath>
-#include <rapidcheck.h>
 #include <utility>
 
 #include "solotaxi/motion/force.hpp"
@@ -43,7 +44,9 @@ TEST_CASE("the nose gear's radius follows from wheelbase and steering angle") {
 
 // Source: independent calculation of the ground-movement model by virtual work; arm 5.75 m, wheelbase 12.6 m.
 TEST_CASE("one engine needs more thrust in a turn toward it and less in a turn away") {
-  const struct { double radius_m, toward, away; } rows[] = {{25, 1.3629, 0.7897}, {30, 1.2677, 0.8256}, {60, 1.1087, 0.9107}};
+  const struct {
+    double radius_m, toward, away;
+  } rows[] = {{25, 1.3629, 0.7897}, {30, 1.2677, 0.8256}, {60, 1.1087, 0.9107}};
   for (const auto& row : rows) {
     CHECK(thrust_factor(5.75, 12.6, row.radius_m, +1.0) == Approx(row.toward).margin(5e-5));
     CHECK(thrust_factor(5.75, 12.6, row.radius_m, -1.0) == Approx(row.away).margin(5e-5));
@@ -69,7 +72,8 @@ TEST_CASE("the nose wheel holds thrust times arm over wheelbase, to the engine's
 }
 
 TEST_CASE("the nose wheel's grip is worked out by hand on both sides of a wet turn") {
-  // µ g = 0.2 × 9.80665 = 1.96133; T ȳ / (L f m) = 9000 × 5.75 / (12.6 × 0.08 × 60000) = 0.85565; R_m = √(30² − 12.6²) = 27.2257
+  // µ g = 0.2 × 9.80665 = 1.96133; T ȳ / (L f m) = 9000 × 5.75 / (12.6 × 0.08 × 60000) = 0.85565; R_m = √(30² − 12.6²)
+  // = 27.2257
   const double toward = grip_speed_mps(0.20, 9000, 5.75, 12.6, 0.08, 60000, 30, +1);
   const double away = grip_speed_mps(0.20, 9000, 5.75, 12.6, 0.08, 60000, 30, -1);
   CHECK(toward * toward == Approx((1.96133 - 0.855655) * 27.2257).epsilon(1e-5));

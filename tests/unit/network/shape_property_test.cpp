@@ -1,8 +1,9 @@
 // What may not change the shape of a way: its direction, mirroring, rotation, and how it is cut into segments.
+#include <rapidcheck.h>
+
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <random>
-#include <rapidcheck.h>
 
 #include "solotaxi/network/shape.hpp"
 #include "unit/network/drawn_network.hpp"
@@ -25,7 +26,9 @@ std::vector<Line> random_lines(std::mt19937& draw) {
     for (int n = 1 + static_cast<int>(unit(draw) * 7); n > 0; --n) {
       legs.push_back(unit(draw) < 0.7 ? 4 + 40 * unit(draw) : 100 * unit(draw) + 5);
       const double kind = unit(draw);
-      turns.push_back(kind < 0.7 ? hand * 19 * unit(draw) : kind < 0.85 ? 8 * (unit(draw) - 0.5) : 240 * (unit(draw) - 0.5));
+      turns.push_back(kind < 0.7    ? hand * 19 * unit(draw)
+                      : kind < 0.85 ? 8 * (unit(draw) - 0.5)
+                                    : 240 * (unit(draw) - 0.5));
     }
     turns.pop_back();
     lines.push_back(drawn(ends[from], heading_deg, legs, turns));
@@ -142,7 +145,8 @@ TEST_CASE("a mirrored or turned field has the same shape, mirrored or not") {
     for (Line& line : moved)
       for (LocalXY& p : line) {
         if (mirror) p.x_m = -p.x_m;
-        p = {p.x_m * std::cos(turned) + p.y_m * std::sin(turned) + 500, p.y_m * std::cos(turned) - p.x_m * std::sin(turned)};
+        p = {p.x_m * std::cos(turned) + p.y_m * std::sin(turned) + 500,
+             p.y_m * std::cos(turned) - p.x_m * std::sin(turned)};
       }
     const Network net = network_of(lines);
     const Shape a = trace_shape(net, {}), b = trace_shape(network_of(moved), {});

@@ -1,11 +1,12 @@
 #include "solotaxi/network/shape.hpp"
 
+#include <rapidcheck.h>
+
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <numbers>
 #include <random>
-#include <rapidcheck.h>
 
 #include "solotaxi/base/error.hpp"
 #include "unit/network/drawn_network.hpp"
@@ -44,7 +45,9 @@ Bend only_bend(const Shape& shape) {
   REQUIRE(shape.bends_of(ArcId{0}).size() == 1);
   return shape.bends_of(ArcId{0})[0];
 }
-Bend only_bend(const Line& line, const ShapeOptions& options = {}) { return only_bend(trace_shape(network_of({line}), options)); }
+Bend only_bend(const Line& line, const ShapeOptions& options = {}) {
+  return only_bend(trace_shape(network_of({line}), options));
+}
 
 }  // namespace
 
@@ -128,8 +131,8 @@ TEST_CASE("a run of bends of one hand is one curve from its first bend to its la
 }
 
 TEST_CASE("an arc drawn as a polyline gives its radius back") {
-  // Chord steps of 2–15°, legs under 60 m, at least 45° in all. The 0.3 m simplification may drop the vertex at a tangent point,
-  // which makes the drawn curve look up to 18 % tighter (the safe side) and never wider.
+  // Chord steps of 2–15°, legs under 60 m, at least 45° in all. The 0.3 m simplification may drop the vertex at a tangent
+  // point, which makes the drawn curve look up to 18 % tighter (the safe side) and never wider.
   const bool ok = rc::check([] {
     std::mt19937 draw(*rc::gen::arbitrary<unsigned>());
     std::uniform_real_distribution<double> unit(0, 1);
@@ -185,7 +188,8 @@ TEST_CASE("a place under the steering limit is a tight drawing up to 100 degrees
   CHECK(refused.radius_m == Approx(12.6 / (105 * kDeg)));
   CHECK(middle(60).radius_m == Approx(30.0));
   // A curve of eight bends of 17° with legs of 3.4 m turns 136° in all, on 10 m.
-  const Bend curve = only_bend(drawn({0, 0}, 0, {100, 3.4, 3.4, 3.4, 3.4, 3.4, 3.4, 3.4, 100}, {17, 17, 17, 17, 17, 17, 17, 17}));
+  const Bend curve =
+      only_bend(drawn({0, 0}, 0, {100, 3.4, 3.4, 3.4, 3.4, 3.4, 3.4, 3.4, 100}, {17, 17, 17, 17, 17, 17, 17, 17}));
   CHECK(curve.curve);
   CHECK(curve.refused);
   ShapeOptions wide;
@@ -200,7 +204,8 @@ TEST_CASE("a vertex over 135 degrees is refused") {
 }
 
 TEST_CASE("a curve over nodes is shared between arcs and movements, with one beginning and one end") {
-  //  Taxiway 0 runs straight to the node; exit 1 curves off it in steps of 10°, is cut by a node in a leg with a branch, goes on.
+  //  Taxiway 0 runs straight to the node; exit 1 curves off it in steps of 10°, is cut by a node in a leg with a branch,
+  //  goes on.
   const Line taxiway = drawn({0, 0}, 0, {200}, {});
   const Line on = drawn(taxiway.back(), 0, {200}, {});
   const Line exit = drawn(taxiway.back(), 10, {20, 20, 10}, {10, 10});
