@@ -114,7 +114,7 @@ void report_backtracks(Network& net) {
     std::sort(list_of_parts.begin(), list_of_parts.end());
     std::vector<std::string> texts;
     for (const auto p : list_of_parts) texts.push_back(fmt::format("{:.0f} m ({})", parts.length_m[p], list(ids[p])));
-    net.findings.push_back(finding_at("joined-by-runway-only", Severity::caution, "", std::nullopt,
+    net.findings.push_back(finding_at("joined-by-runway-only", Severity::note, "", std::nullopt,
                             fmt::format("{} parts of the taxiways meet only on a runway, so routes between them use it: {}.",
                                         list_of_parts.size(), fmt::join(texts, "; "))));
   }

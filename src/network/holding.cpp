@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <limits>
+#include <set>
 #include <unordered_map>
 
 #include "network/draft.hpp"
@@ -202,27 +203,62 @@ class Holding {
     return high;
   }
 
+  /// An edge on the way out of a runway that passes the assumed distance.
+  struct Crossing {
+    VertexGraph::Reached from;
+    VertexGraph::Edge edge;
+  };
+
+  /// Whether the way out, up to where it divides, meets a mapped holding point beyond the assumed distance.
+  [[nodiscard]] bool hold_farther_out(const VertexGraph& graph, const Crossing& c, const std::set<Piece>& inner,
+                                      const std::vector<char>& hold, const std::vector<char>& on_runway) const {
+    double way = c.from.way_m + c.edge.length_m;
+    VertexId at = c.edge.to;
+    Piece came = c.edge.piece;
+    while (way <= kHoldReach && on_runway[at] == 0) {
+      if (hold[at] != 0) return true;
+      const VertexGraph::Edge* onward = nullptr;
+      for (const auto& e : graph.at(at)) {
+        if (e.piece == came || inner.count(e.piece) != 0) continue;
+        if (onward != nullptr) return false;
+        onward = &e;
+      }
+      if (onward == nullptr) return false;
+      came = onward->piece;
+      way += onward->length_m;
+      at = onward->to;
+    }
+    return false;
+  }
+
   void assume(const VertexGraph& graph) {
     const auto hold = hold_vertices(), on_runway = runway_vertices();
     int count = 0;
     for (std::size_t r = 0; r < draft_.field.runways.size(); ++r) {
       Entries entries;
-      std::vector<DraftHold> made;
+      std::vector<Crossing> crossings;
+      std::set<Piece> inner;  // pieces that lead toward the runway
       for (const VertexId v : runway(r).vertices)
         for (const auto& e : graph.at(v))
           if (!draft_.lines[e.piece.line].is_runway()) entries.open(v, hold[v] != 0);
       walk_out(graph, r, hold, on_runway, [&](const VertexGraph::Reached& from, const VertexGraph::Edge& e) {
         const double a = from_centreline(draft_.xy(from.vertex), r), b = from_centreline(draft_.xy(e.to), r);
+        inner.insert(e.piece);
         if (hold[e.to] != 0 || b < draft_.options.assumed_hold_m) {
           entries.lead(from.vertex, e.to);
           if (hold[e.to] != 0) entries.guard(from.vertex);
           return true;
         }
-        if (a >= draft_.options.assumed_hold_m || on_runway[e.to] != 0) return false;
-        made.push_back({"", "", split(from.vertex, e, reaches(draft_.xy(from.vertex), draft_.xy(e.to), r)), static_cast<int>(r), true});
-        entries.guard(from.vertex);
+        if (a < draft_.options.assumed_hold_m && on_runway[e.to] == 0) crossings.push_back({from, e});
         return false;
       });
+      std::vector<DraftHold> made;
+      for (const auto& c : crossings) {
+        entries.guard(c.from.vertex);
+        if (hold_farther_out(graph, c, inner, hold, on_runway)) continue;
+        const double t = reaches(draft_.xy(c.from.vertex), draft_.xy(c.edge.to), r);
+        made.push_back({"", "", split(c.from.vertex, c.edge, t), static_cast<int>(r), true});
+      }
       for (auto& h : made) {
         h.id = "assumed/" + std::to_string(++count);
         draft_.holds.push_back(std::move(h));

@@ -17,8 +17,8 @@ constexpr double kSameVertex = 0.5;
 constexpr double kTouching = 0.1;
 /// An end joined by this way to what it misses is joined already: ten times the gap, at least this [m]; assumed.
 constexpr double kJoinedNearby = 8.0;
-/// A gap within this of the line's own heading is closed by going on, not by moving the end; assumed.
-constexpr double kGoesOn = 30.0 * std::numbers::pi / 180.0;
+/// A taxiway within this of the direction to a runway's end is in line with it; assumed.
+constexpr double kInLine = 30.0 * std::numbers::pi / 180.0;
 /// A dead end joined by this way to the runway it lies beside is no entry to it [m]; assumed.
 constexpr double kServedNearby = 250.0;
 /// Dead ends that point at a runway from within this are reported where they are not joined [m]; assumed, half a wide runway.
@@ -160,7 +160,9 @@ class NearMisses {
     draft_.report("joined-near-miss", Severity::note, line.like.source_id, v,
                   fmt::format("An end of {} misses {} by {}; joined.", describe(line), describe(other), metres(t.gap_m)));
     const auto gap = heading(draft_.xy(v), draft_.xy(t.vertex));
-    const bool goes_on = std::abs(deflection(heading_out(draft_, line, e.front), gap).value()) < kGoesOn;
+    // A gap along the line's own heading is closed by going on; one to the side would make a kink, so there the end gives way.
+    const double aside = deflection(heading_out(draft_, line, e.front), gap).value();
+    const bool goes_on = std::cos(aside) > 0.0 && t.gap_m * std::abs(std::sin(aside)) <= kDrawingNoise;
     if (graph_.degree(v) == 1 && goes_on && t.gap_m > kTouching)
       extended_.push_back({e, t.vertex});
     else if (merged_.count(t.vertex) == 0)
@@ -214,7 +216,7 @@ class ShortOfRunway {
         const double way = distance_m(from, draft_.xy(w));
         if (w != other.vertices[p.at] && w != other.vertices[p.at + 1]) continue;
         if (way > draft_.options.runway_reach_m || (best && best->way_m <= way)) continue;
-        if (std::abs(deflection(out, heading(from, draft_.xy(w))).value()) < kGoesOn) best = Hit{p, 0.0, way, draft_.xy(w), w};
+        if (std::abs(deflection(out, heading(from, draft_.xy(w))).value()) < kInLine) best = Hit{p, 0.0, way, draft_.xy(w), w};
       }
       LocalXY at;
       if (GEOSSegmentIntersection_r(draft_.geos.handle(), from.x_m, from.y_m, to.x_m, to.y_m, a.x_m, a.y_m, b.x_m, b.y_m,

@@ -93,9 +93,9 @@ class Layout {
     std::vector<VertexId> key(v.begin(), v.end());
     if (std::lexicographical_compare(key.rbegin(), key.rend(), key.begin(), key.end())) std::reverse(key.begin(), key.end());
     const auto [it, fresh] = drawn_.try_emplace({line.is_runway(), std::move(key)}, &line);
-    if (!fresh)
+    if (!fresh && reported_.insert({&line, it->second}).second)
       draft_.report("duplicate-line", Severity::note, line.like.source_id, v.front(),
-                    fmt::format("{} runs over the same vertices as {}; that piece is taken once.", describe(line),
+                    fmt::format("{} runs over the same vertices as {}; what both have is taken once.", describe(line),
                                 describe(*it->second)));
     return !fresh;
   }
@@ -115,6 +115,7 @@ class Layout {
   std::vector<char> is_node_;
   std::vector<std::uint32_t> node_of_;
   std::map<std::pair<bool, std::vector<VertexId>>, const DraftLine*> drawn_;
+  std::set<std::pair<const DraftLine*, const DraftLine*>> reported_;
   Network net_;
 };
 

@@ -59,10 +59,10 @@ class Noding {
   bool touch(VertexId v, Piece of, Piece on) {
     const Foot f = foot(draft_.xy(v), draft_.start(on), draft_.end(on));
     if (f.distance_m > kOnLine) return false;
-    if (f.t <= 0.0 || f.t >= 1.0) {
-      // It lies beside an end vertex w of the piece. Two ends of lines are the matter of join_ends; where w ends its line, it
-      // is w that goes into the other line; of two inner vertices one goes into the other's line.
-      const VertexId w = ends(on)[f.t <= 0.0 ? 0 : 1];
+    for (const VertexId w : ends(on)) {
+      if (distance_m(draft_.xy(v), draft_.xy(w)) > kOnLine) continue;
+      // Beside a vertex w of the piece. Two ends of lines are the matter of join_ends; where w ends its line, it is w that goes
+      // into the other line; of two inner vertices one goes into the other's line.
       if (is_end(w, on.line) || (v > w && !is_end(v, of.line))) return true;
     }
     if (!put_.insert({on.line, v}).second) return true;  // beside a bend it lies on both straights
@@ -109,7 +109,11 @@ class Noding {
     if (!reported_.insert({{std::min(p.line, q.line), std::max(p.line, q.line)}, v}).second) return;
     const auto& line = a.is_runway() ? b : a;
     const auto& other = a.is_runway() ? a : b;
-    if (a.is_runway() != b.is_runway() && !(touching && (is_end(v, p.line) || is_end(v, q.line))))
+    const bool ring = other.is_runway() && !draft_.field.runways[static_cast<std::size_t>(other.like.runway)].ring.empty();
+    if (a.is_runway() != b.is_runway() && ring)
+      draft_.report("joined-to-ring-runway", Severity::note, line.like.source_id, v,
+                    fmt::format("{} crosses {}, drawn as a ring; joined to its assumed centreline.", describe(line), describe(other)));
+    else if (a.is_runway() != b.is_runway() && !(touching && (is_end(v, p.line) || is_end(v, q.line))))
       draft_.report("hidden-runway-crossing", Severity::serious, line.like.source_id, v,
                     fmt::format("{} crosses {} without a common vertex in the map; joined at grade as a runway crossing.",
                                 describe(line), describe(other)));
@@ -159,14 +163,18 @@ std::vector<VertexId> turns_back(const Draft& draft, const DraftLine& line) {
 void node_lines(Draft& draft) { Noding(draft).run(); }
 
 void mark_spikes(Draft& draft) {
+  std::vector<char> met(draft.vertices.size(), 0), shared(draft.vertices.size(), 0);
+  for (const auto& line : draft.lines)
+    for (const VertexId v : line.vertices) (met[v] != 0 ? shared : met)[v] = 1;
   for (const auto& line : draft.lines) {
     const auto& v = line.vertices;
     if (v.size() < 2) continue;
     for (const VertexId at : turns_back(draft, line)) {
+      if (shared[at] != 0) continue;  // a node in any case: two branches drawn as one way
       draft.must_be_node[at] = 1;
       draft.report("turns-back", Severity::caution, line.like.source_id, at,
-                   fmt::format("{} turns back on itself by more than 135 degrees; cut there, nothing can turn from one half "
-                               "into the other.", describe(line)));
+                   fmt::format("{} turns back on itself by more than 135 degrees where no other line meets it; cut there, and "
+                               "nothing can turn from one half into the other.", describe(line)));
     }
     // A closed loop gets a second node, so that no segment begins and ends at one.
     if (v.front() == v.back() && v.size() > 3) draft.must_be_node[v[v.size() / 2]] = 1;

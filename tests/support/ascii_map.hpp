@@ -180,7 +180,7 @@ class AsciiMap {
   void read_height(const std::string& name, std::istringstream& body) {
     double h = 0.0;
     if (name.size() != 1 || !(body >> h)) fail("height of what: " + name);
-    drawn(name[0]);
+    static_cast<void>(drawn(name[0]));
     heights_[1000 + name[0]] = Metres{h};
   }
 

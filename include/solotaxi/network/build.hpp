@@ -15,7 +15,7 @@ struct BuildOptions {
   double stand_reach_m = 60.0;     ///< a stand off the network is joined over at most this [map rule 9]
   double assumed_hold_m = 90.0;    ///< from the runway centreline where no holding position is mapped [map rule 10]
   double knot_spacing_m = 10.0;    ///< of the height profile; assumed
-  terrain::HeightOptions heights;
+  terrain::HeightOptions heights{};
 };
 
 /// Builds the network. Throws Error (data) when there is no taxiway, only areas, or no runway.
