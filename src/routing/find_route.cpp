@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <numeric>
 #include <optional>
 #include <utility>
@@ -55,12 +56,13 @@ struct Answer {
 std::optional<Answer> relax(const Question& q, Attempt attempt) {
   const auto groups = line_up_nodes(q);
   const auto backtrack = backtrack_to_full_length(q);
+  const bool any_avoided = std::any_of(q.avoid_mm.begin(), q.avoid_mm.end(), [](std::int64_t mm) { return mm > 0; });
   const auto ask = [&](const Attempt& a) -> std::optional<Answer> {
     if (auto way = find_way(q, a)) return Answer{std::move(*way), a};
     return std::nullopt;
   };
   for (const bool avoid_open : {false, true}) {
-    if (avoid_open && !q.avoids()) continue;
+    if (avoid_open && !any_avoided) continue;
     attempt.avoid_open = avoid_open;
     attempt.opened = backtrack;
     attempt.line_up.clear();

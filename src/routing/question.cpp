@@ -69,6 +69,20 @@ void mark_nodes(Question& q) {
   }
 }
 
+/// Other aircraft may stand on the stands the question does not name: stand lines through them are used like what is avoided.
+void avoid_other_stands(Question& q) {
+  const Network& net = *q.net;
+  std::vector<std::uint8_t> parked(net.nodes.size(), 0);
+  for (const auto& s : net.stands) parked[index(s.node)] = 1;
+  parked[index(q.from.node)] = parked[index(q.to.node)] = 0;
+  for (const auto& v : q.via) parked[index(v.node)] = 0;
+  for (std::uint32_t a = 0; a < net.arc_count(); ++a) {
+    const auto& s = net.segment(ArcId{a});
+    if (s.kind == LineKind::stand_line && (parked[index(s.from)] || parked[index(s.to)]))
+      q.avoid_mm[a] = std::llround(s.length_m * 1000.0);
+  }
+}
+
 }  // namespace
 
 std::vector<ArcId> arcs_named(const Network& net, const std::string& name) {
@@ -125,11 +139,16 @@ Question make_question(const Network& net, const aircraft::Aircraft& aircraft, c
     throw usage_error(request.via.back().place.text + " is where the route ends, not a place on its way");
   mark_nodes(q);
   q.user_closed.assign(net.arc_count(), 0);
+  q.user_avoids.assign(net.arc_count(), 0);
   q.avoid_mm.assign(net.arc_count(), 0);
+  avoid_other_stands(q);
   for (const std::string& name : request.close)
     for (const ArcId a : asked_arcs(net, name, "close")) q.user_closed[index(a)] = 1;
   for (const std::string& name : request.avoid)
-    for (const ArcId a : asked_arcs(net, name, "avoid")) q.avoid_mm[index(a)] = std::llround(net.segment(a).length_m * 1000.0);
+    for (const ArcId a : asked_arcs(net, name, "avoid")) {
+      q.user_avoids[index(a)] = 1;
+      q.avoid_mm[index(a)] = std::llround(net.segment(a).length_m * 1000.0);
+    }
   q.shape = network::trace_shape(net, {.wheelbase_m = aircraft.wheelbase_m,
                                        .steering_max_deg = aircraft.steering_max_deg,
                                        .fillet_radius_m = conditions.fillet_radius_m,

@@ -28,7 +28,7 @@ using network::NodeId;
 inline constexpr double kCrossingOffset_m = 60.0;
 /// An entry further than this from the runway's end leaves so much of it unused that full length means a backtrack [m];
 /// assumed.
-inline constexpr double kFullLength_m = 150.0;
+inline constexpr double kFullLength_m = 200.0;
 /// Entries this close together are one entry drawn as two [m]; assumed.
 inline constexpr double kSameEntry_m = 10.0;
 
@@ -42,13 +42,13 @@ struct Question {
   std::vector<ResolvedPlace> via;
   Direction direction = Direction::taxi;
   std::vector<std::uint8_t> user_closed;      ///< by arc
-  std::vector<std::int64_t> avoid_mm;         ///< by arc: length to be avoided
+  std::vector<std::uint8_t> user_avoids;      ///< by arc
+  std::vector<std::int64_t> avoid_mm;         ///< by arc: length to be avoided, by wish or because it leads over another stand
   std::vector<std::uint8_t> on_runway;        ///< by node
   std::vector<int> hold_at;                   ///< by node: a holding point there, the mapped before the assumed, or -1
   std::vector<std::uint8_t> closed_runway_at; ///< by node: on a closed runway
 
   [[nodiscard]] bool is_runway(ArcId a) const { return net->segment(a).kind == LineKind::runway; }
-  [[nodiscard]] bool avoids() const { return !request->avoid.empty(); }
 };
 
 /// Resolves and checks everything a request names. `net` must hold a node at every position asked.

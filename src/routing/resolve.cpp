@@ -58,7 +58,7 @@ int pick(const Network& net, const Place& place, const std::vector<Feature>& fea
       const auto same = std::count_if(found.begin(), found.end(),
                                       [&](std::size_t j) { return bare_id(features[j].id) == bare_id(f.id); });
       candidates.push_back(kind + ":" + (place.name.empty() ? f.ref : place.name) + "#" + (same > 1 ? f.id : bare_id(f.id)) +
-                           " at " + in_degrees(net.node(f.node).at));
+                           " (" + in_degrees(net.node(f.node).at) + ")");
     }
     ambiguous(place, std::move(candidates));
   }

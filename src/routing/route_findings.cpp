@@ -153,7 +153,7 @@ class Teller {
     double length = 0.0;
     std::optional<ArcId> first;
     for (const ArcId a : way_.arcs) {
-      if (q_.avoid_mm[index(a)] == 0) continue;
+      if (!q_.user_avoids[index(a)]) continue;
       length += net_.segment(a).length_m;
       if (!first) first = a;
     }

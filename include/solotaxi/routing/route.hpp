@@ -104,12 +104,13 @@ struct NoRoute {
 /// adds them.
 ///
 /// Departure: pushed back from the stand to the first taxiway node (its length counts, not its time by way), heading free there,
-/// then to the usable entry nearest to the end where take-off begins, or the entry written. Where no entry lies within 150 m
+/// then to the usable entry nearest to the end where take-off begins, or the entry written. Where no entry lies within 200 m
 /// of that end, full length includes the backtrack to it and a turn-round. Arrival: rolls off at the cheapest exit at least
 /// `landing_roll_m` past the threshold, else turns round at the end of the runway; stops at the stand. Taxi: from rest, heading
 /// free, to rest. Places between are passed on the heading they are reached on.
 /// Rules are relaxed only where there is no way otherwise, in this order, each with a finding: entries further than the nearest
-/// (within 150 m of the end), what is to be avoided, runways lengthwise (more than 60 m), each used as little as possible.
+/// (within 200 m of the end), what is to be avoided and stand lines through stands the question does not name, runways
+/// lengthwise (more than 60 m), each used as little as possible.
 /// A running set with fewer than every engine keeps to places it can pass, and can start from rest in the first 30 m, at holding
 /// positions and over runways; where there is no such way the all-engine route comes back with `every_engine_needed`, its legs
 /// and turns still judged for the set asked. Turn costs are charged to the leg entered; within an arc time and fuel are
