@@ -14,6 +14,7 @@
 #include <osmium/io/pbf_input.hpp>
 #include <osmium/io/xml_input.hpp>
 #include <osmium/osm.hpp>
+#include <set>
 #include <unordered_map>
 
 #include "solotaxi/airfield/tag_value.hpp"
@@ -185,12 +186,11 @@ class OsmReading {
   std::optional<double> height(const std::string& ele, Id node, osmium::Location at) {
     if (ele.empty()) return std::nullopt;
     const auto value = airfield::parse_length(ele);
-    if (!value) {
+    if (value) return value->value();
+    if (refused_heights_.insert(node).second)
       add_finding("tag-not-understood", Severity::note, fmt::format("node/{}", node),
                   "ele=\"" + ele + "\" is not understood and left out", at);
-      return std::nullopt;
-    }
-    return value->value();
+    return std::nullopt;
   }
 
   RawVertex vertex(const osmium::NodeRef& node) {
@@ -332,6 +332,7 @@ class OsmReading {
   airfield::RawMap map_;
   std::map<Id, Kept> nodes_, ways_, relations_;
   std::unordered_map<Id, NodeInfo> places_;
+  std::set<Id> refused_heights_;
   std::size_t repeated_ = 0;
   std::string first_repeated_;
 };
