@@ -86,7 +86,7 @@ class Tracer {
   void find_curves(std::size_t line);
   [[nodiscard]] Bend single(std::size_t line, std::size_t k) const;
   void hand_out(std::size_t line);
-  [[nodiscard]] Bend portion(const Curve& curve, double from_m, double to_m) const;
+  [[nodiscard]] Bend portion(const Curve& curve, double start_m, double length_m) const;
   [[nodiscard]] Bend at_junction(const Movement& m, double& deflection_rad) const;
   void lay_out_bends(Shape& shape) const;
   void lay_out_movements(Shape& shape) const;
@@ -160,14 +160,15 @@ Bend Tracer::single(std::size_t line, std::size_t k) const {
   return judge_.single(bends[k].angle_rad, before(line, at, k), after(line, at, k + 1), turned);
 }
 
-Bend Tracer::portion(const Curve& curve, double from_m, double to_m) const {
+/// What of a curve lies in an arc that starts at `start_m` of its line.
+Bend Tracer::portion(const Curve& curve, double start_m, double length_m) const {
   Bend b = curve.bend;
-  b.curve_begins = curve.first_m > from_m + kSamePlace;
-  b.curve_ends = curve.last_m < to_m - kSamePlace;
+  b.curve_begins = curve.first_m > start_m + kSamePlace;
+  b.curve_ends = curve.last_m < start_m + length_m - kSamePlace;
   if (!b.curve_begins) b.zone_before_m = 0.0;
   if (!b.curve_ends) b.zone_after_m = 0.0;
-  b.from_m = b.curve_begins ? curve.first_m - from_m : 0.0;
-  b.to_m = b.curve_ends ? curve.last_m - from_m : to_m - from_m;
+  b.from_m = b.curve_begins ? curve.first_m - start_m : 0.0;
+  b.to_m = b.curve_ends ? curve.last_m - start_m : length_m;
   b.at_m = 0.5 * (b.from_m + b.to_m);
   return b;
 }
@@ -184,7 +185,7 @@ void Tracer::hand_out(std::size_t line) {
     const double end = start + length;
     std::vector<Bend>& own = along_[s];
     while (curve != curves_.end() && curve->last_m <= start + kSamePlace) ++curve;
-    for (auto c = curve; c != curves_.end() && c->first_m < end - kSamePlace; ++c) own.push_back(portion(*c, start, end));
+    for (auto c = curve; c != curves_.end() && c->first_m < end - kSamePlace; ++c) own.push_back(portion(*c, start, length));
     if (!own.empty()) {
       from_start_[index(arc)] = own.front().curve_begins ? 0 : 1;
       from_start_[index(reversed(arc))] = own.back().curve_ends ? 0 : 1;

@@ -98,6 +98,43 @@ TEST_CASE("a straight goes on through a node under 5 degrees and ends at one ove
   }
 }
 
+TEST_CASE("a straight goes on through several nodes, and so do a curve's legs of up to 60 m") {
+  // Nodes are kept by a branch to either side.
+  const auto through = [](const Line& first, double node_deg, const std::vector<Line>& more) {
+    std::vector<Line> lines{first};
+    for (Line line : more) {
+      const LocalXY node = lines.back().back();
+      const Radians on = heading(lines.back()[lines.back().size() - 2], node);
+      const double to_deg = on.in_degrees() + node_deg;
+      Line moved;
+      for (const LocalXY p : line)  // drawn northward from the origin
+        moved.push_back(node + LocalXY{p.x_m * std::cos(to_deg * kDeg) + p.y_m * std::sin(to_deg * kDeg),
+                                       p.y_m * std::cos(to_deg * kDeg) - p.x_m * std::sin(to_deg * kDeg)});
+      lines.insert(lines.begin(), drawn(node, on.in_degrees() + 90, {100}, {}));
+      lines.insert(lines.begin(), drawn(node, on.in_degrees() - 90, {100}, {}));
+      lines.push_back(moved);
+    }
+    std::swap(lines[0], lines[2 * more.size()]);
+    return network_of(lines);
+  };
+  // 40° after 60 m, then 8 m + 8 m + 100 m over nodes of 4°: held by half of 60 m and the dead end's 116 m, so undrawn.
+  const Line corner = drawn({0, 0}, 0, {60, 8}, {40});
+  const Line more = drawn({0, 0}, 0, {8}, {}), last = drawn({0, 0}, 0, {100}, {});
+  CHECK(only_bend(trace_shape(through(corner, 4, {more, last}), {})).radius_m == 30.0);
+  // A node of 6° ends the straight after 8 m.
+  CHECK(only_bend(trace_shape(through(corner, 6, {more, last}), {})).radius_m == Approx(12.6 / (40 * kDeg)));
+
+  // Bends of 10° at 50 m from each other, with straight nodes between them.
+  const Line start = drawn({0, 0}, 0, {100, 25}, {10});
+  const Line next = drawn({0, 0}, 0, {25, 50, 25}, {10, 10}), end = drawn({0, 0}, 0, {25, 100}, {10});
+  const Bend curve = only_bend(trace_shape(through(start, 0, {next, end}), {}));
+  CHECK(curve.curve);
+  CHECK(curve.angle_rad == Approx(40 * kDeg));
+  CHECK(curve.radius_m == Approx(150 / (40 * kDeg)));
+  CHECK(curve.curve_begins);
+  CHECK_FALSE(curve.curve_ends);
+}
+
 TEST_CASE("two bends that undo each other within a wheelbase are drawing noise, not turns") {
   const Shape shape = trace_shape(network_of({drawn({0, 0}, 0, {100, 4, 100}, {30, -30})}), {});
   REQUIRE(shape.bends_of(ArcId{0}).size() == 2);
