@@ -96,7 +96,6 @@ void add_check(CLI::App& app, CheckOptions& options) {
 
 void add_route(CLI::App& app, RouteOptions& options) {
   CLI::App& route = *app.add_subcommand("route", "Find the way to taxi from one place to another");
-  add_field_options(route, options.field);
   const char* const place = "PLACE";
   route.add_option("--from", options.from, "where from: stand:12, runway:08L, runway:08L@A2, hold:A1, node:57 or lat,lon")
       ->required()
@@ -146,6 +145,7 @@ void add_route(CLI::App& app, RouteOptions& options) {
       ->check(between(0, 6000, "m"))
       ->type_name("M");
   route.add_option("--units", options.units, "of the text: si or us (si)")->check(one_of({"si", "us"}))->type_name("WORD");
+  add_field_options(route, options.field);
   add_output_options(route, options.output, ".geojson, .gpkg or .kml");
 }
 

@@ -116,7 +116,8 @@ std::string route_json(const routing::Route& route, const RouteContext& context)
                          {"fuel_kg", rounded(route.push_back_fuel_kg, 3)}};
   }
   json["standing_s"] = rounded(route.standing_s, 1);
-  json["probability"] = rounded(route.probability, 4);
+  // Of the engines' thrust alone; it would mislead where other reasons (surface, grip) rule the running set out.
+  json["probability"] = route.every_engine_needed ? Json(nullptr) : rounded(route.probability, 4);
   json["emissions"] = nullptr;
   if (context.aircraft != nullptr && context.conditions != nullptr)
     json["emissions"] = emissions_json(route, *context.aircraft, *context.conditions);

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 
 #include "common.hpp"
 #include "measures.hpp"
@@ -30,7 +31,7 @@ std::string because(motion::Reasons reasons) {
 }
 
 std::string margin_words(double margin) {
-  return std::isfinite(margin) ? fmt::format("thrust margin {} %", number(margin * 100.0, 0)) : "no thrust needed";
+  return std::isfinite(margin) ? "thrust margin " + with_unit(margin * 100.0, 0, "%") : "no thrust needed";
 }
 
 std::string with_name(const std::string& words, const std::string& name) { return name.empty() ? words : words + " " + name; }
@@ -80,25 +81,25 @@ class Briefing {
 
  private:
   void header() {
-    page_.title(fmt::format("TAXI ROUTE  {} to {}", route_.from, route_.to));
+    page_.title(context_.network != nullptr ? "TAXI ROUTE  " + aerodrome_title(*context_.network) : "TAXI ROUTE");
     page_.line("", "Planning aid, not for navigation.");
     page_.blank();
-    if (context_.network != nullptr) page_.item("Aerodrome", aerodrome_title(*context_.network));
     page_.item("From", route_.from);
     page_.item("To", route_.to);
     page_.item("Asked for", fmt::format("{}, least {}", direction_words(), routing::to_string(route_.objective)));
     if (context_.aircraft != nullptr && context_.conditions != nullptr)
       page_.item("Aircraft", fmt::format("{}, {}", context_.aircraft->name, in_.mass(context_.conditions->mass_kg)));
-    page_.item("Engines", engines_words(route_.engines) + (route_.every_engine_needed ? ", as asked; see below" : ""));
+    page_.item("Engines", engines_words(route_.engines) +
+                              (route_.every_engine_needed ? " asked for, every engine needed (see ENGINES)" : ""));
     if (context_.conditions != nullptr) {
       const motion::Conditions& c = *context_.conditions;
       page_.item("Conditions",
-                 fmt::format("{} °C, {} hPa at the field, {} surface, at most {} % N1, {}",
-                             number(c.air.temperature_k - 273.15, 0), number(c.air.pressure_pa / 100.0, 0),
+                 fmt::format("{}, {} at the field, {} surface, at most {} N1, {}",
+                             with_unit(c.air.temperature_k - 273.15, 0, "°C"), with_unit(c.air.pressure_pa / 100.0, 0, "hPa"),
                              c.surface == motion::Surface::dry   ? "dry"
                              : c.surface == motion::Surface::wet ? "wet"
                                                                  : "contaminated",
-                             number(c.n1_limit_pct, 0),
+                             with_unit(c.n1_limit_pct, 0, "%"),
                              c.require == motion::Require::standing ? "every place able to be started from at rest"
                                                                     : "every place able to be kept rolling"));
     }
@@ -126,8 +127,7 @@ class Briefing {
     }
     const double driven_s = route_.time_s - route_.push_back_s - route_.standing_s;
     page_.item("Time", duration(route_.time_s) +
-                           (driven_s > 0 ? ", on the move at " + in_.speed((route_.length_m - pushed) / driven_s) + " in the mean"
-                                         : ""));
+                           (driven_s > 0 ? ", mean speed on the move " + in_.speed((route_.length_m - pushed) / driven_s) : ""));
     page_.item("Fuel", fmt::format("{}, CO2 {}", in_.fuel(route_.fuel_kg), in_.fuel(route_.fuel_kg * kCo2PerFuel)));
     if (route_.push_back_s > 0)
       page_.item("Push back", fmt::format("{}, {}, {} (counted in)", in_.length(pushed), duration(route_.push_back_s),
@@ -137,16 +137,23 @@ class Briefing {
                             : unknown    ? "not known"
                                          : "nowhere uphill") +
                                (steepest > 0 && unknown ? "; in parts not known" : ""));
-    if (!every_engine(route_) && std::isfinite(route_.probability))
-      page_.item("Chance", fmt::format("{} % that {} {} at every place", number(route_.probability * 100.0, 0),
+    if (!every_engine(route_) && !route_.every_engine_needed && std::isfinite(route_.probability))
+      page_.item("Chance", fmt::format("{} that {} {} at every place", with_unit(route_.probability * 100.0, 0, "%"),
                                        engines_words(route_.engines), suffice(route_.engines)));
   }
 
   void way() {
     page_.heading("THE WAY");
     std::multimap<double, std::string> events;
+    std::set<std::pair<double, std::string>> holds;
+    for (const RunwayUse& use : route_.runway_uses) {
+      if (!std::isnan(use.hold_at_m) && use.kind != RunwayUse::Kind::exit && holds.emplace(use.hold_at_m, use.runway).second)
+        events.emplace(use.hold_at_m, fmt::format("{}, hold short of {}{}", with_name("holding position", use.hold),
+                                                  with_name("runway", use.runway),
+                                                  use.hold_assumed ? " (not in the map, place assumed)" : ""));
+      events.emplace(use.at_m, use_words(use));
+    }
     for (const Turn& turn : route_.turns) events.emplace(turn.at_m, turn_words(turn));
-    for (const RunwayUse& use : route_.runway_uses) events.emplace(use.at_m, use_words(use));
     auto next = events.begin();
     const auto tell_until = [&](double end_m) {
       for (; next != events.end() && next->first <= end_m; ++next)
@@ -159,7 +166,7 @@ class Briefing {
       tell_until(leg.from_m + leg.length_m - 1e-6);
     }
     tell_until(HUGE_VAL);
-    page_.line("      ", fmt::format("at {}: {}", in_.length(route_.length_m), route_.to));
+    page_.line("      ", fmt::format("at {}: {}, the end of the way", in_.length(route_.length_m), route_.to));
   }
 
   std::string leg_words(const Leg& leg) const {
@@ -222,11 +229,10 @@ class Briefing {
   std::string use_words(const RunwayUse& use) const {
     const std::string runway = with_name("runway", use.runway);
     switch (use.kind) {
-      case RunwayUse::Kind::crossing: return fmt::format("CROSS {}; {}", runway, hold_words(use));
-      case RunwayUse::Kind::line_up: return fmt::format("enter {} to line up; {}", runway, hold_words(use));
-      case RunwayUse::Kind::exit: return fmt::format("leave {}", runway);
-      case RunwayUse::Kind::along:
-        return fmt::format("TAXI ALONG {} for {}; {}", runway, in_.length(use.length_m), hold_words(use));
+      case RunwayUse::Kind::crossing: return "CROSS " + runway;
+      case RunwayUse::Kind::line_up: return fmt::format("enter {} to line up", runway);
+      case RunwayUse::Kind::exit: return "leave " + runway;
+      case RunwayUse::Kind::along: return fmt::format("TAXI ALONG {} for {}", runway, in_.length(use.length_m));
     }
     return runway;
   }
@@ -288,7 +294,8 @@ class Briefing {
     page_.heading("RUNWAYS");
     if (route_.runway_uses.empty()) page_.line("  ", "No runway is crossed or used.");
     for (const RunwayUse& use : route_.runway_uses)
-      page_.line("  - ", fmt::format("at {}: {}", in_.length(use.at_m), use_words(use)));
+      page_.line("  - ", fmt::format("at {}: {}{}", in_.length(use.at_m), use_words(use),
+                                     use.kind == RunwayUse::Kind::exit ? "" : "; " + hold_words(use)));
   }
 
   void findings() {

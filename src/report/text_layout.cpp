@@ -108,6 +108,7 @@ std::string wrapped(std::string_view first, std::string_view text) {
     used += display_width(word);
   }
   result += line;
+  for (std::size_t at = 0; (at = result.find(kNoBreak, at)) != std::string::npos; ++at) result.replace(at, kNoBreak.size(), " ");
   while (!result.empty() && result.back() == ' ') result.pop_back();
   return result + '\n';
 }
@@ -136,8 +137,12 @@ std::string duration(double seconds) {
   if (!std::isfinite(seconds)) return "–";
   const auto whole = static_cast<long long>(std::llround(std::abs(seconds)));
   const std::string sign = seconds < 0 && whole != 0 ? "-" : "";
-  if (whole < 60) return fmt::format("{}{} s", sign, whole);
-  return fmt::format("{}{} min {:02} s", sign, whole / 60, whole % 60);
+  if (whole < 60) return fmt::format("{}{}{}s", sign, whole, kNoBreak);
+  return fmt::format("{}{}{}min{}{:02}{}s", sign, whole / 60, kNoBreak, kNoBreak, whole % 60, kNoBreak);
+}
+
+std::string with_unit(double value, int decimals, std::string_view unit) {
+  return fmt::format("{}{}{}", number(value, decimals), kNoBreak, unit);
 }
 
 void Page::title(std::string_view text) {

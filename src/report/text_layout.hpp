@@ -8,6 +8,8 @@
 namespace solotaxi::report {
 
 inline constexpr std::size_t kPageWidth = 80;
+/// Stands between a number and its unit, where a line must not break; becomes a plain blank on the page.
+inline constexpr std::string_view kNoBreak = "\xC2\xA0";
 
 /// Text fit for a terminal: invalid UTF-8 and control characters (line breaks too) become U+FFFD or a space.
 [[nodiscard]] std::string printable(std::string_view text);
@@ -18,9 +20,11 @@ inline constexpr std::size_t kPageWidth = 80;
 [[nodiscard]] std::string wrapped(std::string_view first, std::string_view text);
 /// The text cut with "…" or filled with blanks to exactly `columns`.
 [[nodiscard]] std::string fitted(std::string_view text, std::size_t columns);
+/// A number with its unit, not to be broken: "1,234 m".
+[[nodiscard]] std::string with_unit(double value, int decimals, std::string_view unit);
 /// A number with `decimals` places and commas between thousands; "–" for one that is not finite; the minus sign is "-".
 [[nodiscard]] std::string number(double value, int decimals);
-/// "6 min 05 s", "45 s".
+/// "6 min 05 s", "45 s", not to be broken.
 [[nodiscard]] std::string duration(double seconds);
 
 /// Builds a page of headings, labelled lines and paragraphs.

@@ -39,10 +39,11 @@ TEST_CASE("Text wraps at 80 columns with a hanging indent, also inside words tha
   CHECK(wrapped("", "a b") == "a b\n");
 }
 
-TEST_CASE("Wrapping keeps every character and no line exceeds the page") {
+TEST_CASE("Wrapping keeps every character but blanks, and no line exceeds the page") {
   CHECK(rc::check([](const std::vector<std::string>& raw) {
     std::string text, kept;
     for (const std::string& word : raw) text += printable(word) + " 滑" + " ";
+    for (std::size_t at = 0; (at = text.find(kNoBreak, at)) != std::string::npos;) text.replace(at, kNoBreak.size(), " ");
     for (const char c : text)
       if (c != ' ') kept += c;
     const std::string page = wrapped("  1  ", text);
@@ -72,7 +73,12 @@ TEST_CASE("Numbers have their thousands separated and no minus nought") {
 }
 
 TEST_CASE("Durations are minutes and seconds") {
-  CHECK(duration(45.4) == "45 s");
-  CHECK(duration(65.0) == "1 min 05 s");
-  CHECK(duration(59.7) == "1 min 00 s");
+  CHECK(wrapped("", duration(45.4)) == "45 s\n");
+  CHECK(wrapped("", duration(65.0)) == "1 min 05 s\n");
+  CHECK(wrapped("", duration(59.7)) == "1 min 00 s\n");
+}
+
+TEST_CASE("A number is not parted from its unit") {
+  const std::string text = wrapped("", std::string(76, 'x') + " " + with_unit(12, 0, "m") + " on");
+  CHECK(text == std::string(76, 'x') + "\n12 m on\n");
 }

@@ -1,0 +1,87 @@
+"""Checks the JSON the program prints against data/schema, and that the schemas refuse what they should."""
+import argparse
+import copy
+import json
+import math
+import pathlib
+import subprocess
+import sys
+
+import jsonschema
+
+parser = argparse.ArgumentParser()
+parser.add_argument("--program", required=True)
+parser.add_argument("--root", type=pathlib.Path, required=True)
+parser.add_argument("--shared", type=pathlib.Path)
+options = parser.parse_args()
+
+schemas = {name: json.loads((options.root / "data/schema" / f"{name}.schema.json").read_text(encoding="utf-8"))
+           for name in ("check", "route")}
+folder = (options.root / "data/schema").resolve().as_uri() + "/"
+faults = []
+
+
+def validator(name):
+    store = {folder + f"{n}.schema.json": s for n, s in schemas.items()}
+    jsonschema.Draft202012Validator.check_schema(schemas[name])
+    resolver = jsonschema.RefResolver(folder + f"{name}.schema.json", schemas[name], store)
+    return jsonschema.Draft202012Validator(schemas[name], resolver=resolver)
+
+
+def no_constant(word):
+    raise ValueError(f"{word} is not JSON")
+
+
+def run(name, *args):
+    done = subprocess.run([options.program, name, *map(str, args), "--format", "json"], cwd=options.root, capture_output=True)
+    if done.returncode != 0:
+        faults.append(f"{name} {args}: status {done.returncode}: {done.stderr.decode()}")
+        return None
+    result = json.loads(done.stdout.decode("utf-8"), parse_constant=no_constant)
+    for error in validator(name).iter_errors(result):
+        faults.append(f"{name} {args}: {error.json_path}: {error.message}")
+    return result
+
+
+field = ("data/demo/field.geojson", "--dem", "data/demo/elevation.tif")
+check = run("check", *field, "--code-letter", "C")
+run("check", field[0])
+route = None
+for extra in ([], ["--engines", "left", "--objective", "fuel"], ["--engines", "right", "--surface", "contaminated"],
+              ["--engines", "1", "--require", "standing", "--mass", "79000"]):
+    route = run("route", *field, "--from", "stand:12", "--to", "runway:09", *extra)
+run("route", *field, "--from", "runway:27", "--to", "stand:24", "--engines", "left")
+run("route", field[0], "--from", "stand:12", "--to", "stand:24", "--engines", "left")
+real = options.shared / "airports/LMML/aeroway.osm" if options.shared else None
+if real and real.exists():
+    run("check", real, "--code-letter", "E")
+    run("route", real, "--from", "stand:12#551501384", "--to", "runway:31", "--engines", "left")
+
+# Sums that must hold whatever the numbers are.
+if route:
+    legs = route["legs"]
+    for key in ("length_m", "fuel_kg"):
+        total = math.fsum(leg[key] for leg in legs)
+        if abs(total - route[key]) > 0.06 * len(legs):
+            faults.append(f"legs sum to {total} {key}, the route says {route[key]}")
+    if abs(route["co2_kg"] - 3.16 * route["fuel_kg"]) > 0.003:
+        faults.append("CO2 is not 3.16 times the fuel")
+
+# A schema that takes anything would check nothing.
+for name, result in (("check", check), ("route", route)):
+    if result is None:
+        continue
+    for key in result:
+        lame = copy.deepcopy(result)
+        del lame[key]
+        if validator(name).is_valid(lame):
+            faults.append(f"{name}: the schema does not miss {key}")
+    if validator(name).is_valid({**result, "surplus": 1}):
+        faults.append(f"{name}: the schema takes unknown keys")
+    lame = copy.deepcopy(result)
+    lame["findings"] = [{"code": "x", "severity": "grave", "where": {"id": "", "lat": None, "lon": None}, "text": "x"}]
+    if validator(name).is_valid(lame):
+        faults.append(f"{name}: the schema takes an unknown severity")
+
+print("\n".join(faults) or "as the schemas say")
+sys.exit(bool(faults))
