@@ -89,7 +89,7 @@ void check_arms(const std::vector<double>& arms) {
     throw bad_key(key, "has " + std::to_string(arms.size()) + " engines; 2 to 4 are allowed");
   for (const double arm : arms)
     if (!(std::abs(arm) <= kArmMost))
-      throw bad_key(key, "arm " + number(arm) + " m is out of range " + number(-kArmMost) + " to " + number(kArmMost) + " m");
+      throw bad_key(key, "arm " + number(arm) + " m is out of range " + number(-kArmMost) + " to " + number(kArmMost));
   for (std::size_t i = 1; i < arms.size(); ++i)
     if (!(arms[i - 1] < arms[i]))
       throw bad_key(key, "arms must rise from left (negative) to right; " + number(arms[i]) + " m follows " +
@@ -199,7 +199,8 @@ void check_ranges(const Aircraft& aircraft) {
     throw bad_key("mass_kg", number(aircraft.mass_kg) + " kg is not between mass_min_kg " + number(aircraft.mass_min_kg) +
                                  " and mass_max_kg " + number(aircraft.mass_max_kg));
   if (aircraft.idle_n1_pct > aircraft.n1_limit_pct)
-    throw bad_key("idle_n1_pct", number(aircraft.idle_n1_pct) + " must not be above n1_limit_pct " + number(aircraft.n1_limit_pct));
+    throw bad_key("idle_n1_pct",
+                  number(aircraft.idle_n1_pct) + " must not be above n1_limit_pct " + number(aircraft.n1_limit_pct));
   order("flow_7_kg_s", aircraft.flow_7_kg_s, "flow_30_kg_s", aircraft.flow_30_kg_s);
   order("wheel_span_m", aircraft.wheel_span_m, "wingspan_m", aircraft.wingspan_m);
   // The line through the 7 % and 30 % points is continued below 7 %; it must not reach nought before the thrust does.

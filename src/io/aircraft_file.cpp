@@ -51,7 +51,7 @@ bool read_other(Aircraft& out, const std::string& key, const toml::node& node) {
       for (const toml::node& e : read_array(key, set, "arrays of engine numbers, such as [[1], [2]]"))
         engines.push_back(read_engine_number(key, e));
     }
-    if (out.may_run_alone.empty()) throw at_node(key, node, "must name at least one set, or be left out for the usual sets");
+    if (out.may_run_alone.empty()) throw at_node(key, node, "must name a set, or be left out for the usual sets");
   } else if (key == "notes") {
     if (!node.is_table()) throw at_node(key, node, "must be a table of texts by engine left off");
     for (const auto& [engine, text] : *node.as_table()) {
@@ -107,7 +107,7 @@ aircraft::Aircraft read_aircraft(const std::filesystem::path& file) {
   std::ifstream in(file, std::ios::binary);
   std::ostringstream text;
   if (!in || std::filesystem::is_directory(file, ignored) || !(text << in.rdbuf()))
-    throw data_error("aircraft file cannot be read", Where{file.string(), {}, {}}, "check the path, or that it is not empty");
+    throw data_error("aircraft file cannot be read", Where{file.string(), {}, {}}, "check the path; it may be empty");
   try {
     return from_table(toml::parse(text.view()));
   } catch (const toml::parse_error& e) {
@@ -126,7 +126,8 @@ aircraft::Aircraft find_aircraft(const std::string& name_or_file) {
     const fs::path file = aircraft_directory() / (name_or_file + ".toml");
     if (fs::exists(file, ignored)) return read_aircraft(file);
   }
-  const bool is_path = !plain_name || fs::path(name_or_file).extension() == ".toml" || fs::is_regular_file(name_or_file, ignored);
+  const bool is_path =
+      !plain_name || fs::path(name_or_file).extension() == ".toml" || fs::is_regular_file(name_or_file, ignored);
   if (is_path && !name_or_file.empty()) return read_aircraft(name_or_file);
   throw usage_error("aircraft \"" + name_or_file + "\" is not known", known_names());
 }

@@ -86,7 +86,8 @@ double CostTable::clear_way_m(ArcId a, double at_m, std::size_t next_bend, doubl
     const std::uint32_t m = shape_->straight_on[index(a)];
     if (way >= enough || m == Shape::kNoMovement) break;
     const network::Movement& on = network_->movements[m];
-    if (std::abs(static_cast<double>(on.angle_rad)) >= kHoldingDeflectionRad || holds_back(shape_->movement[m], speed)) break;
+    const double deflection = std::abs(static_cast<double>(on.angle_rad));
+    if (deflection >= kHoldingDeflectionRad || holds_back(shape_->movement[m], speed)) break;
     a = on.to;
     if (speed_mps(a) < speed) break;
     next_bend = first_bend(a);
@@ -153,7 +154,8 @@ Judgement CostTable::add_bend(ArcId a, std::size_t b) {
     if (bend.curve_begins) {
       const Ground ground = ground_at(a, bend.from_m);
       const double slow = std::min(v, places_.speed_mps(bending, ground));
-      turn.cost += never_negative(places_.braking(v, slow) + places_.bend_zone(bend.zone_before_m, slow, v, ground, bending));
+      turn.cost += never_negative(places_.braking(v, slow) +
+                                  places_.bend_zone(bend.zone_before_m, slow, v, ground, bending));
     }
     if (bend.curve_ends) {
       const Ground ground = ground_at(a, bend.to_m);

@@ -18,8 +18,8 @@ void CostTable::visit(network::ArcId a, double from_m, double to_m, Visit&& each
   const std::size_t past = past_bends(a);
   double at = from_m;
   for (std::size_t i = 0; i < intervals && at < to_m; ++i) {
-    const double interval_end = along ? segment.profile[i + 1].at_m : segment.length_m - segment.profile[intervals - 1 - i].at_m;
-    const double end = std::min(interval_end, to_m);
+    const double knot_m = segment.profile[along ? i + 1 : intervals - 1 - i].at_m;
+    const double end = std::min(along ? knot_m : segment.length_m - knot_m, to_m);
     if (!(end > at)) continue;
     const Ground ground = interval_ground(a, i);
     while (at < end) {

@@ -112,8 +112,7 @@ bool Places::grips(double thrust_n, double arm_m, const Bending& bending) const 
 }
 
 /// What stands in the way of a thrust that is short: whatever alone, or failing that together, would do without.
-Reasons Places::thrust_reasons(const Ground& ground, const Bending& bending, double mu, double factor, double usable) const {
-  const double scrub = bending.straight ? 0.0 : conditions_.scrub_n;
+Reasons Places::thrust_reasons(const Ground& ground, double scrub, double mu, double factor, double usable) const {
   const double here = rolling_force_n(mass_, mu, ground.judged), level = rolling_force_n(mass_, mu, 0.0);
   const Reason slope = ground.unknown ? Reason::unknown_grade : Reason::grade;
   const bool uphill = ground.judged > 0.0, turns = factor > 1.0;
@@ -133,10 +132,10 @@ Judgement Places::judge(const Ground& ground, const Bending& bending) const {
     out.reasons.add(Reason::steering);
     return out;
   }
-  const double scrub = bending.straight ? 0.0 : conditions_.scrub_n;
+  const double scrub = bending.straight ? 0.0 : conditions_.scrub_n, mu_rolling = conditions_.mu_rolling;
   const double cosine = 1.0 / std::sqrt(1.0 + ground.judged * ground.judged);
-  const double rolling_force = weight_ * cosine * (conditions_.mu_rolling + ground.judged) + scrub;
-  const double standing_force = rolling_force + weight_ * cosine * (mu_breakaway_ - conditions_.mu_rolling);
+  const double rolling_force = weight_ * cosine * (mu_rolling + ground.judged) + scrub;
+  const double standing_force = rolling_force + weight_ * cosine * (mu_breakaway_ - mu_rolling);
   const double rolling_need = need_n(rolling_force, bending.factor), standing_need = need_n(standing_force, bending.factor);
   const bool rolling_grip = grips(std::max(rolling_need, idle_), arm_, bending);
   const bool standing_grip = rolling_grip && grips(std::max(standing_need, idle_), arm_, bending);
@@ -146,7 +145,7 @@ Judgement Places::judge(const Ground& ground, const Bending& bending) const {
     out.verdict = Verdict::rolling;
     if (rolling_need > usable_ || !rolling_grip) {
       out.verdict = every_engine_ ? Verdict::blocked : Verdict::all;
-      if (rolling_need > usable_) out.reasons.add(thrust_reasons(ground, bending, conditions_.mu_rolling, bending.factor, usable_));
+      if (rolling_need > usable_) out.reasons.add(thrust_reasons(ground, scrub, mu_rolling, bending.factor, usable_));
       if (!rolling_grip) out.reasons.add(Reason::nose_grip);
       if (!every_engine_) {
         const double need_all = need_n(rolling_force, bending.factor_all);
@@ -154,12 +153,12 @@ Judgement Places::judge(const Ground& ground, const Bending& bending) const {
         if (need_all > usable_all_ || !grip_all) {
           out.verdict = Verdict::blocked;
           if (need_all > usable_all_)
-            out.reasons.add(thrust_reasons(ground, bending, conditions_.mu_rolling, bending.factor_all, usable_all_));
+            out.reasons.add(thrust_reasons(ground, scrub, mu_rolling, bending.factor_all, usable_all_));
           if (!grip_all) out.reasons.add(Reason::nose_grip);
         }
       }
     } else {
-      if (standing_need > usable_) out.reasons.add(thrust_reasons(ground, bending, mu_breakaway_, bending.factor, usable_));
+      if (standing_need > usable_) out.reasons.add(thrust_reasons(ground, scrub, mu_breakaway_, bending.factor, usable_));
       if (!standing_grip) out.reasons.add(Reason::nose_grip);
     }
   }
@@ -169,7 +168,7 @@ Judgement Places::judge(const Ground& ground, const Bending& bending) const {
   }
 
   const bool from_rest = out.verdict == Verdict::standing;
-  const double mu = from_rest ? mu_breakaway_ : conditions_.mu_rolling;
+  const double mu = from_rest ? mu_breakaway_ : mu_rolling;
   const double force = from_rest ? standing_force : rolling_force;
   out.need_n = need_n(force, bending.factor);
   if (!std::isfinite(out.need_n)) {
@@ -178,7 +177,7 @@ Judgement Places::judge(const Ground& ground, const Bending& bending) const {
   }
   // The chance is that of the grade as it is expected, not as it is judged.
   const double expected = need_n(ground.unknown ? rolling_force_n(mass_, mu, ground.grade) + scrub : force, bending.factor);
-  const double breakaway = mu / conditions_.mu_rolling;
+  const double breakaway = mu / mu_rolling;
   const double from_mass = expected * conditions_.sigma_mass_share;
   const double from_mu = bending.factor * weight_ * conditions_.sigma_mu * breakaway;
   const double from_grade = bending.factor * weight_ * ground.sd;

@@ -30,7 +30,7 @@ struct Aircraft {
   double cross_bleed_thrust_share = 0.12;
   double brakes = 4, brake_mass_kg = 60, brake_heat_j_kg_k = 1200, brake_tau_s = 2500;
   std::map<std::string, std::string> notes;               ///< operator's own, by engine left off ("1", "2", …)
-  std::vector<std::vector<int>> may_run_alone;            ///< sets allowed with fewer than every engine; empty: the defaults
+  std::vector<std::vector<int>> may_run_alone;            ///< sets allowed with fewer than every engine; empty: any
 
   [[nodiscard]] int engines() const { return static_cast<int>(engine_arms_m.size()); }
 };
@@ -46,12 +46,13 @@ struct RunningSet {
 [[nodiscard]] RunningSet all_engines(const Aircraft& aircraft);
 /// Mean lateral arm of a running set [m], right positive.
 [[nodiscard]] double mean_arm_m(const Aircraft& aircraft, RunningSet set);
-/// Reads "all", "left", "right" (twins only) or "1,3". Throws Error (usage) for anything the aircraft does not have or whose
-/// set `may_run_alone` forbids.
+/// Reads "all", "left", "right" (twins only) or "1,3". Throws Error (usage) for anything the aircraft does not have or
+/// whose set `may_run_alone` forbids.
 [[nodiscard]] RunningSet parse_running_set(const Aircraft& aircraft, const std::string& text);
 /// "all", "left", "right" or "1,3".
 [[nodiscard]] std::string to_string(const Aircraft& aircraft, RunningSet set);
-/// Sets with fewer than every engine that may be tried: `may_run_alone`, else twin {1}, {2}; three {2}, {1,3}; four {1,4}, {2,3}.
+/// Sets with fewer than every engine that are tried: `may_run_alone`, else twin {1}, {2}; three {2}, {1,3};
+/// four {1,4}, {2,3}.
 [[nodiscard]] std::vector<RunningSet> sets_to_try(const Aircraft& aircraft);
 /// Throws Error (data) naming the first key whose value is out of its range (ranges are stated in aircraft.cpp's table).
 void check_ranges(const Aircraft& aircraft);

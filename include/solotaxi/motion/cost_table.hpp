@@ -2,14 +2,14 @@
 // time, fuel and verdict, as the ground-movement model, section 5, defines them. What the search minimises and reports are
 // made of.
 //
-// An arc carries the steady part along its profile and the bends inside it; a movement carries the turn at its node. Time and
-// fuel of movement and arc are each never negative. Dividing a segment changes no sum along a route.
+// An arc carries the steady part along its profile and the bends inside it; a movement carries the turn at its node. Time
+// and fuel of movement and arc are each never negative. Dividing a segment changes no sum along a route.
 //
 // Where the grade is unknown, fuel is that of the level, while the verdict is judged `unknown_grade_sigmas` standard
 // deviations uphill in either direction, and a verdict that suffers names the unknown grade as its reason.
 //
-// What holds the speed back after a turn: a bend whose own limit (comfort, or that of bends over 60°) is less than the arc's
-// speed, a slower arc, a node whose straightest continuation deflects 20° or more, a dead end.
+// What holds the speed back after a turn: a bend whose own limit (comfort, or that of bends over 60°) is less than the
+// arc's speed, a slower arc, a node whose straightest continuation deflects 20° or more, a dead end.
 //
 // Immutable; may be shared between threads. Linear in knots + bends + movements to build (about 0.1 ms for 500 segments).
 // Network and shape must outlive the table.
@@ -55,8 +55,8 @@ class CostTable {
   [[nodiscard]] const PlaceVerdict& arc_verdict(network::ArcId a) const { return arc_verdict_[index(a)]; }
   /// By index of Network::movements.
   [[nodiscard]] const TurnCost& movement(std::size_t m) const { return movement_[m]; }
-  /// Bends inside arcs, by index of Shape::bends; their cost is part of the arc's already (of a curve: its ends only, its legs
-  /// are in the arc's steady part).
+  /// Bends inside arcs, by index of Shape::bends; their cost is part of the arc's already (of a curve: its ends only, its
+  /// legs are in the arc's steady part).
   [[nodiscard]] const TurnCost& bend(std::size_t b) const { return bend_[b]; }
   /// Verdict of the turn at the steering limit, to be told beside that of a tight drawing; otherwise the verdict itself.
   [[nodiscard]] PlaceVerdict movement_at_limit(std::size_t m) const;
@@ -67,8 +67,9 @@ class CostTable {
   [[nodiscard]] Cost start_from_rest(network::ArcId a) const;
   /// What stopping at the arc's end adds: braking to v_m = 0.
   [[nodiscard]] Cost stop(network::ArcId a) const;
-  /// Turning round on the runway at the end of arc `a` (180°), onto the same segment back: braking, πR at the turn-round speed,
-  /// speeding up; its radius, its verdict, and the side (+1 right, -1 left): away from the running engine first, else right.
+  /// Turning round on the runway at the end of arc `a` (180°), onto the same segment back: braking, πR at the turn-round
+  /// speed, speeding up; its radius, its verdict, and the side (+1 right, -1 left): away from the running engine, else
+  /// to the right.
   struct TurnRound { TurnCost turn; double radius_m = 0.0; double side = 1.0; };
   [[nodiscard]] TurnRound turn_round(network::ArcId a) const { return turn_round(a, network::reversed(a)); }
   /// Verdict of the first `metres` of an arc, or of the whole arc where it is shorter; must be `standing` at stop places.

@@ -80,10 +80,10 @@ class Places {
   [[nodiscard]] Bending bending(double radius_m, double angle_rad, bool never_below_force = false) const;
   /// Speed limit of a bend before grip: comfort, and the limit of bends over 60°.
   [[nodiscard]] double comfort_limit_mps(double radius_m, double angle_rad) const;
-  /// Greatest speed in the bend on this ground: comfort, bends over 60°, and the nose wheel's grip with T = max(need, idle).
+  /// Greatest speed in the bend on this ground: comfort, bends over 60°, and nose-wheel grip with T = max(need, idle).
   /// Never below the least grip speed: where the grip does not allow that, the verdict forbids the bend. On the safe side,
-  /// and so that neither mass nor an uphill grade ever makes a bend faster: a turn toward the running engine takes idle thrust
-  /// on the aircraft's least mass, and a turn away from it is helped by idle thrust only.
+  /// and so that neither mass nor an uphill grade ever makes a bend faster: a turn toward the running engine takes idle
+  /// thrust on the aircraft's least mass, and a turn away from it is helped by idle thrust only.
   [[nodiscard]] double speed_mps(const Bending& bending, const Ground& ground) const;
 
   /// Verdict of the place (model section 4).
@@ -99,13 +99,15 @@ class Places {
   /// the least acceleration is left its thrust is charged in full, even above the limit.
   [[nodiscard]] Cost speeding_up(double from_mps, double to_mps, double way_m, const Ground& ground) const;
   /// What driving τ at v_m with a bend's thrust adds to driving it straight at v; its fuel may be negative.
-  [[nodiscard]] Cost bend_zone(double zone_m, double slow_mps, double v_mps, const Ground& ground, const Bending& bending) const;
+  [[nodiscard]] Cost bend_zone(double zone_m, double slow_mps, double v_mps, const Ground& ground,
+                               const Bending& bending) const;
 
  private:
   [[nodiscard]] double acceleration_against(double force_n) const;
   [[nodiscard]] Cost speeding_up_against(double force_n, double from_mps, double to_mps, double way_m) const;
   [[nodiscard]] bool grips(double thrust_n, double arm_m, const Bending& bending) const;
-  [[nodiscard]] Reasons thrust_reasons(const Ground& ground, const Bending& bending, double mu, double factor, double usable) const;
+  [[nodiscard]] Reasons thrust_reasons(const Ground& ground, double scrub_n, double mu, double factor,
+                                       double usable_n) const;
 
   Conditions conditions_;
   aircraft::RunningSet set_;

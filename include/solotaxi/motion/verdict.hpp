@@ -48,8 +48,8 @@ struct PlaceVerdict {
   double probability = 1.0;  ///< that the set suffices: Φ((T_lim - T_need) / σ)
 };
 
-/// The worse of two places: the more severe verdict, then the smaller margin (none needed counts as the largest); reasons of
-/// the worse verdict, joined when equal; the smaller probability.
+/// The worse of two places: the more severe verdict, then the smaller margin (none needed counts as the largest); reasons
+/// of the worse verdict, joined when equal; the smaller probability.
 [[nodiscard]] PlaceVerdict worse(const PlaceVerdict& a, const PlaceVerdict& b);
 
 }  // namespace solotaxi::motion

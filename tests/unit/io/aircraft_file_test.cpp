@@ -87,7 +87,8 @@ TEST_CASE("every aircraft of the data directory can roll on the level at its usu
 
 TEST_CASE("a file's values are taken, whole numbers too, and missing keys keep their defaults") {
   const TemporaryFile file(
-      "name = \"β\"\nmass_kg = 61000\nengine_arms_m = [-5, 0.0, 5]\nmay_run_alone = [[2], [1, 3]]\n[notes]\n2 = \"gear pump\"\n");
+      "name = \"β\"\nmass_kg = 61000\nengine_arms_m = [-5, 0.0, 5]\nmay_run_alone = [[2], [1, 3]]\n"
+      "[notes]\n2 = \"gear pump\"\n");
   const aircraft::Aircraft a = read_aircraft(file.path());
   CHECK(a.name == "β");
   CHECK(a.mass_kg == 61000.0);

@@ -26,7 +26,8 @@ std::vector<WayPoint> random_way(std::mt19937_64& random, double hilliness = 0.0
     const auto kind = random_int(random, 0, 3);
     const double hand = random_unit(random) < 0.5 ? -1.0 : 1.0;
     const std::int64_t steps = kind == 0 ? random_int(random, 3, 8) : 1;
-    const double turn = kind == 0 ? 0.15 : kind == 1 ? 1.4 * random_unit(random) : kind == 2 ? 0.05 * random_unit(random) : 0.0;
+    const double most[] = {0.15, 1.4, 0.05, 0.0};
+    const double turn = kind == 0 ? most[0] : most[kind] * random_unit(random);
     for (std::int64_t s = 0; s < steps; ++s) {
       heading += hand * turn;
       const double length = kind == 0 ? 8.0 + 8.0 * random_unit(random) : 40.0 + 250.0 * random_unit(random);

@@ -25,7 +25,8 @@ struct Field {
   network::Network net;
   Conditions conditions;
   network::Shape shape;
-  explicit Field(network::Network n, Conditions c = {}) : net(std::move(n)), conditions(c), shape(shape_for(net, kTwin, c)) {}
+  explicit Field(network::Network n, Conditions c = {})
+      : net(std::move(n)), conditions(c), shape(shape_for(net, kTwin, c)) {}
   [[nodiscard]] CostTable table(aircraft::RunningSet set) const { return {net, shape, kTwin, set, conditions}; }
 };
 
@@ -89,8 +90,11 @@ TEST_CASE("steady taxiing reproduces the published time-only formula for one-eng
 }
 
 TEST_CASE("speed belongs to the kind of place and to a posted limit") {
-  const std::pair<LineKind, double> kinds[] = {{LineKind::taxiway, 20},   {LineKind::runway, 20},   {LineKind::taxilane, 10},
-                                               {LineKind::stand_line, 5}, {LineKind::connector, 5}};
+  const std::pair<LineKind, double> kinds[] = {{LineKind::taxiway, 20},
+                                               {LineKind::runway, 20},
+                                               {LineKind::taxilane, 10},
+                                               {LineKind::stand_line, 5},
+                                               {LineKind::connector, 5}};
   for (const auto& [kind, kt] : kinds) {
     CHECK(Field(straight(400, 0, kind)).table(kBoth).speed_mps(ArcId{0}) == Approx(knots(kt).value()));
     auto posted = straight(400, 0, kind);
@@ -186,7 +190,8 @@ TEST_CASE("the legs of a curve are driven at its speed, and its ends charged onc
   const CostTable left = f.table(kLeft);
   CHECK(left.bend(0).thrust_factor == Approx(0.9107).epsilon(1e-3));  // 60 m away [independent calculation]
   CHECK(left.bend(1).thrust_factor == Approx(1.1087).epsilon(1e-3));  // 60 m toward
-  CHECK(left.arc_verdict(ArcId{1}).margin == Approx((1 + left.arc_verdict(ArcId{0}).margin) / left.bend(1).thrust_factor - 1));
+  const double straight_room = 1 + left.arc_verdict(ArcId{0}).margin;
+  CHECK(1 + left.arc_verdict(ArcId{1}).margin == Approx(straight_room / left.bend(1).thrust_factor));
   CHECK(left.arc(ArcId{1}).fuel_kg > left.arc(ArcId{0}).fuel_kg);
 }
 

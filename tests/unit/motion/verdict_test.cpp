@@ -28,7 +28,8 @@ TEST_CASE("verdicts and reasons have the words of the trade") {
 }
 
 TEST_CASE("the worse of two places has the more severe verdict and its reasons alone") {
-  const auto a = place(Verdict::rolling, -0.5, 0.4, {Reason::grade}), b = place(Verdict::all, 0.5, 0.9, {Reason::nose_grip});
+  const auto a = place(Verdict::rolling, -0.5, 0.4, {Reason::grade});
+  const auto b = place(Verdict::all, 0.5, 0.9, {Reason::nose_grip});
   for (const PlaceVerdict& w : {worse(a, b), worse(b, a)}) {
     CHECK(w.verdict == Verdict::all);
     CHECK(words(w.reasons) == std::vector<std::string>{"nose grip"});
