@@ -20,6 +20,9 @@ constexpr double kSameVertex = 0.5;
 /// How far from a runway its holding positions are looked for, along the way and straight [m]; assumed.
 constexpr double kHoldReach = 250.0;
 
+/// A vertex this little short of the assumed distance is at it [m]: the last digit OpenStreetMap stores.
+constexpr double kDrawn = 0.01;
+
 /// The places where taxiways leave one runway, and whether some way out of each meets a holding point. Entries whose ways out
 /// run together are one.
 class Entries {
@@ -59,7 +62,7 @@ class Entries {
 
 class Holding {
  public:
-  explicit Holding(Draft& draft) : draft_(draft) {}
+  explicit Holding(Draft& draft) : draft_(draft), far_enough_(draft.options.assumed_hold_m - kDrawn) {}
 
   void run() {
     place_mapped();
@@ -198,7 +201,7 @@ class Holding {
     double low = 0.0, high = 1.0;
     for (int i = 0; i < 40; ++i) {
       const double mid = (low + high) / 2.0;
-      (from_centreline(a + (b - a) * mid, r) < draft_.options.assumed_hold_m ? low : high) = mid;
+      (from_centreline(a + (b - a) * mid, r) < far_enough_ ? low : high) = mid;
     }
     return high;
   }
@@ -244,12 +247,12 @@ class Holding {
       walk_out(graph, r, hold, on_runway, [&](const VertexGraph::Reached& from, const VertexGraph::Edge& e) {
         const double a = from_centreline(draft_.xy(from.vertex), r), b = from_centreline(draft_.xy(e.to), r);
         inner.insert(e.piece);
-        if (hold[e.to] != 0 || b < draft_.options.assumed_hold_m) {
+        if (hold[e.to] != 0 || b < far_enough_) {
           entries.lead(from.vertex, e.to);
           if (hold[e.to] != 0) entries.guard(from.vertex);
           return true;
         }
-        if (a < draft_.options.assumed_hold_m && on_runway[e.to] == 0) crossings.push_back({from, e});
+        if (a < far_enough_ && on_runway[e.to] == 0) crossings.push_back({from, e});
         return false;
       });
       std::vector<DraftHold> made;
@@ -291,6 +294,7 @@ class Holding {
   }
 
   Draft& draft_;
+  double far_enough_;  ///< from the centreline, for an assumed holding point [m]
   std::vector<bool> intermediate_;  ///< by index of the mapped holds
   std::vector<Insertion> insertions_;
 };

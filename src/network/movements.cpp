@@ -7,7 +7,8 @@
 namespace solotaxi::network::detail {
 namespace {
 
-constexpr double kSharpestTurn = 135.0 * std::numbers::pi / 180.0;
+/// 135 degrees and the rounding of a right-angled drawing in the plane.
+constexpr double kSharpestTurn = 135.0 * std::numbers::pi / 180.0 + 1e-6;
 
 struct Headings {
   Radians at_tail, at_head;  ///< of the arc as driven
