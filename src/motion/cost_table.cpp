@@ -119,11 +119,18 @@ void CostTable::add_arc(ArcId a) {
   const double v = speed_mps(a);
   Cost cost;
   Judgement worst;
+  Ground steepest;  // straight that was judged last
+  bool judged = false;
   visit(a, 0.0, network_->segment(a).length_m, [&](double length, const Ground& ground, const Bending& leg) {
     const double leg_v = leg.straight ? v : std::min(v, places_.speed_mps(leg, ground));
     const double time = length / leg_v;
     cost += {time, places_.flow_kg_s(places_.steady_thrust_n(places_.force_n(ground.grade, leg), leg)) * time};
+    // On straights the steepest piece is the worst, unless another is less well known.
+    if (leg.straight && judged && ground.judged <= steepest.judged && ground.sd <= steepest.sd &&
+        ground.unknown == steepest.unknown)
+      return;
     worst = worse(worst, places_.judge(ground, leg));
+    if (leg.straight) steepest = ground, judged = true;
   });
   arc_cost_[index(a)] = cost;
   for (std::size_t b = first_bend(a); b < past_bends(a); ++b) {

@@ -16,6 +16,8 @@ constexpr double kInfinity = std::numeric_limits<double>::infinity();
 constexpr double kSharpBendRad = std::numbers::pi / 3.0;  // over 60°: the slow limit [common practice, no source]
 constexpr double kSameRadius = 1.0 - 1e-9;                // a radius at the steering limit itself is still steered
 
+constexpr double kSureSd = 9.0;  // beyond, Φ is 1 to the last bit
+
 double normal_distribution(double z) { return 0.5 * std::erfc(-z / std::numbers::sqrt2); }
 
 /// F times a turn's factor; a turn that cannot be done needs thrust without end, downhill too.
@@ -39,7 +41,7 @@ Places::Places(const aircraft::Aircraft& aircraft, aircraft::RunningSet set, con
       least_mass_(std::min(aircraft.mass_min_kg, conditions.mass_kg)),
       weight_(conditions.mass_kg * kGravity.value()),
       wheelbase_(aircraft.wheelbase_m),
-      steering_max_deg_(aircraft.steering_max_deg),
+      least_radius_(least_radius_m(aircraft.wheelbase_m, aircraft.steering_max_deg)),
       nose_share_(aircraft.nose_load_share),
       arm_(aircraft::mean_arm_m(aircraft, set)),
       arm_all_(aircraft::mean_arm_m(aircraft, aircraft::all_engines(aircraft))),
@@ -52,7 +54,8 @@ Places::Places(const aircraft::Aircraft& aircraft, aircraft::RunningSet set, con
   limit_ = count * engine.limit_thrust_n();
   usable_ = limit_ / safe;
   idle_all_ = every * engine.idle_thrust_n();
-  usable_all_ = every * engine.limit_thrust_n() / safe;
+  limit_all_ = every * engine.limit_thrust_n();
+  usable_all_ = limit_all_ / safe;
   const double apu = !every_engine_ && conditions.apu_on ? aircraft.apu_run_kg_h / 3600.0 : 0.0;
   flow_base_ = count * engine.flow_kg_s(0.0) + apu;
   flow_slope_ = engine.flow_kg_s(1.0) - engine.flow_kg_s(0.0);  // the same for a sum of thrusts
@@ -87,7 +90,11 @@ Bending Places::bending(double radius_m, double angle_rad, bool never_below_forc
     out.factor_all = std::max(1.0, out.factor_all);
   }
   out.speed_limit_mps = comfort_limit_mps(radius_m, angle_rad);
-  out.steerable = radius_m >= least_radius_m(wheelbase_, steering_max_deg_) * kSameRadius;
+  // Toward a running engine more thrust is less grip, away from it more.
+  const double most = std::max(limit_, idle_ * mass_ / least_mass_);
+  out.sure_grip_mps = std::min(grip_mps(arm_ * out.sign > 0.0 ? most : idle_, arm_, out),
+                               grip_mps(arm_all_ * out.sign > 0.0 ? limit_all_ : idle_all_, arm_all_, out));
+  out.steerable = radius_m >= least_radius_ * kSameRadius;
   return out;
 }
 
@@ -99,16 +106,22 @@ double Places::comfort_limit_mps(double radius_m, double angle_rad) const {
 double Places::speed_mps(const Bending& bending, const Ground& ground) const {
   if (bending.straight) return bending.speed_limit_mps;
   double thrust = idle_;  // away from the running engine no more than idle is credited
-  if (arm_ * bending.sign > 0.0)
-    thrust = std::max(need_n(force_n(ground.grade, bending), bending.factor), idle_ * mass_ / least_mass_);
-  const double grip =
-      grip_speed_mps(conditions_.mu_side(), thrust, arm_, wheelbase_, nose_share_, mass_, bending.radius_m, bending.sign);
-  return std::min(bending.speed_limit_mps, std::max(grip, least_grip_mps_));
+  if (arm_ * bending.sign > 0.0) {
+    const double need = need_n(force_n(ground.grade, bending), bending.factor);
+    if (need <= limit_ && bending.sure_grip_mps >= bending.speed_limit_mps) return bending.speed_limit_mps;
+    thrust = std::max(need, idle_ * mass_ / least_mass_);
+  }
+  return std::min(bending.speed_limit_mps, std::max(grip_mps(thrust, arm_, bending), least_grip_mps_));
+}
+
+double Places::grip_mps(double thrust_n, double arm_m, const Bending& bending) const {
+  return grip_speed_mps(conditions_.mu_side(), thrust_n, arm_m, wheelbase_, nose_share_, mass_, bending.radius_m,
+                        bending.sign);
 }
 
 bool Places::grips(double thrust_n, double arm_m, const Bending& bending) const {
-  return bending.straight || grip_speed_mps(conditions_.mu_side(), thrust_n, arm_m, wheelbase_, nose_share_, mass_,
-                                            bending.radius_m, bending.sign) >= least_grip_mps_;
+  if (thrust_n <= limit_ && bending.sure_grip_mps >= least_grip_mps_) return true;
+  return bending.straight || grip_mps(thrust_n, arm_m, bending) >= least_grip_mps_;
 }
 
 /// What stands in the way of a thrust that is short: whatever alone, or failing that together, would do without.
@@ -191,7 +204,7 @@ Judgement Places::judge(const Ground& ground, const Bending& bending) const {
 
 PlaceVerdict Places::verdict(const Judgement& judgement) const {
   PlaceVerdict out{judgement.verdict, judgement.reasons, std::numeric_limits<double>::quiet_NaN(),
-                   normal_distribution(judgement.spare_sd)};
+                   judgement.spare_sd > kSureSd ? 1.0 : normal_distribution(judgement.spare_sd)};
   if (std::isinf(judgement.need_n))
     out.margin = -1.0;  // no thrust is enough
   else if (judgement.need_n > 0.0)

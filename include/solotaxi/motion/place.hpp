@@ -34,6 +34,7 @@ struct Bending {
   double factor = 1.0;             ///< T / F of the running set; infinity where it cannot be done
   double factor_all = 1.0;         ///< the same of every engine
   double speed_limit_mps = 1e9;    ///< comfort, and that of bends over 60°; grip comes on top, place by place
+  double sure_grip_mps = 1e9;      ///< grip speed at the worst thrust within the limit, of this set and of every engine
   bool steerable = true;           ///< false: no nose wheel angle follows it
 };
 
@@ -105,6 +106,7 @@ class Places {
  private:
   [[nodiscard]] double acceleration_against(double force_n) const;
   [[nodiscard]] Cost speeding_up_against(double force_n, double from_mps, double to_mps, double way_m) const;
+  [[nodiscard]] double grip_mps(double thrust_n, double arm_m, const Bending& bending) const;
   [[nodiscard]] bool grips(double thrust_n, double arm_m, const Bending& bending) const;
   [[nodiscard]] Reasons thrust_reasons(const Ground& ground, double scrub_n, double mu, double factor,
                                        double usable_n) const;
@@ -112,9 +114,9 @@ class Places {
   Conditions conditions_;
   aircraft::RunningSet set_;
   bool every_engine_ = true;
-  double mass_, least_mass_, weight_, wheelbase_, steering_max_deg_, nose_share_;
+  double mass_, least_mass_, weight_, wheelbase_, least_radius_, nose_share_;
   double arm_, arm_all_;
-  double idle_, limit_, usable_, idle_all_, usable_all_;
+  double idle_, limit_, usable_, idle_all_, limit_all_, usable_all_;
   double flow_base_, flow_slope_;
   double mu_breakaway_, sharp_mps_, least_grip_mps_;
 };

@@ -205,6 +205,23 @@ TEST_CASE("starting from rest and stopping are changes of speed from and to noug
   CHECK(stop.fuel_kg == Approx(stop.time_s * both.standing_flow_kg_s()));
 }
 
+TEST_CASE("a symmetric pair of four engines turns alike to both hands, an outer engine does not") {
+  aircraft::Aircraft four;
+  four.engine_arms_m = {-16, -8, 8, 16};
+  four.wheelbase_m = 14;
+  const Conditions c;
+  const auto net = draw_way({{{0, 0}, 0}, {{600, 0}, 0, true}, {{600, -600}, 0}});
+  const auto shape = shape_for(net, four, c);
+  const std::size_t right = movement_between(net, ArcId{0}, ArcId{2}), left = movement_between(net, ArcId{3}, ArcId{1});
+  const CostTable outer(net, shape, four, {9}, c), one(net, shape, four, {1}, c), every(net, shape, four, {15}, c);
+  CHECK(outer.movement(right).thrust_factor == 1.0);
+  CHECK(outer.movement(left).cost.fuel_kg == Approx(outer.movement(right).cost.fuel_kg));
+  CHECK(one.movement(left).thrust_factor > 2.0);  // 1 / (1 - 16 / √(30² - 14²))
+  CHECK(one.movement(right).thrust_factor < 1.0);
+  CHECK(every.standing_flow_kg_s() > outer.standing_flow_kg_s());
+  CHECK(outer.running_set() == aircraft::RunningSet{9});
+}
+
 TEST_CASE("an uphill arc is judged uphill only in its uphill direction") {
   const Field f(straight(1000, 0.01));
   const CostTable left = f.table(kLeft);
