@@ -11,8 +11,8 @@
 // What holds the speed back after a turn: a bend whose own limit (comfort, or that of bends over 60°) is less than the
 // arc's speed, a slower arc, a node whose straightest continuation deflects 20° or more, a dead end.
 //
-// Immutable; may be shared between threads. Linear in knots + bends + movements to build (0.7 ms for 450 segments with 3,700 knots).
-// Network and shape must outlive the table.
+// Immutable; may be shared between threads. Linear in knots + bends + movements to build (0.7 ms for 450 segments with
+// 3,700 knots). Network and shape must outlive the table.
 #pragma once
 
 #include <vector>
