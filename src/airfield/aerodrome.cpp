@@ -101,7 +101,8 @@ bool answers_to(const Aerodrome& aerodrome, const std::string& asked) {
 bool name_contains(const Aerodrome& aerodrome, const std::string& asked) {
   for (const Feature* f : aerodrome.features)
     for (const auto& [key, value] : f->raw->tags)
-      if ((key == "name" || key.starts_with("name:") || key.ends_with("_name")) && lower(value).find(asked) != std::string::npos)
+      if ((key == "name" || key.starts_with("name:") || key.ends_with("_name")) &&
+          lower(value).find(asked) != std::string::npos)
         return true;
   return false;
 }
@@ -118,7 +119,8 @@ std::vector<Aerodrome> find_aerodromes(const std::vector<Feature>& features, Fin
       not_counted.push_back(&feature);
       continue;
     }
-    const auto same = std::find_if(found.begin(), found.end(), [&](const Aerodrome& a) { return same_aerodrome(a, feature); });
+    const auto same =
+        std::find_if(found.begin(), found.end(), [&](const Aerodrome& a) { return same_aerodrome(a, feature); });
     Aerodrome& aerodrome = same != found.end() ? *same : found.emplace_back();
     aerodrome.features.push_back(&feature);
     if (aerodrome.ident.empty() || (aerodrome.features[0]->tag("icao").empty() && !feature.tag("icao").empty()))
@@ -128,31 +130,34 @@ std::vector<Aerodrome> find_aerodromes(const std::vector<Feature>& features, Fin
       findings.push_back(finding_at("aerodrome-repeated", Severity::note, feature,
                                     "the same aerodrome as " + aerodrome.features[0]->id() + ", drawn twice"));
   }
-  add_counted(findings, "aerodrome-not-counted", Severity::note, not_counted, "heliports and disused aerodromes, not counted");
+  add_counted(findings, "aerodrome-not-counted", Severity::note, not_counted,
+              "heliports and disused aerodromes, not counted");
   return found;
 }
 
-std::optional<std::size_t> choose_aerodrome(const std::vector<Aerodrome>& aerodromes, const std::optional<std::string>& asked_text,
-                                            Findings& findings) {
+std::optional<std::size_t> choose_aerodrome(const std::vector<Aerodrome>& aerodromes,
+                                            const std::optional<std::string>& asked_text, Findings& findings) {
   if (aerodromes.empty()) {
-    findings.push_back(finding_about(
-        "no-aerodrome", Severity::caution, "",
-        asked_text ? "the map has no aerodrome feature, so that \"" + *asked_text + "\" cannot be checked; everything in it is taken"
-                   : "the map has no aerodrome feature; everything in it is taken"));
+    findings.push_back(finding_about("no-aerodrome", Severity::caution, "",
+                                     asked_text ? "the map has no aerodrome feature, so that \"" + *asked_text +
+                                                      "\" cannot be checked; everything in it is taken"
+                                                : "the map has no aerodrome feature; everything in it is taken"));
     return std::nullopt;
   }
   if (!asked_text) {
     if (aerodromes.size() == 1) return 0;
-    throw usage_error(fmt::format("the map holds {} aerodromes; say which one is meant", aerodromes.size()), list_of(aerodromes));
+    throw usage_error(fmt::format("the map holds {} aerodromes; say which one is meant", aerodromes.size()),
+                      list_of(aerodromes));
   }
   const std::string asked = lower(trimmed(*asked_text));
   if (asked.empty()) throw usage_error("the aerodrome asked for is empty", list_of(aerodromes));
   if (const auto at = parse_position(asked)) {
-    const auto nearest = std::min_element(aerodromes.begin(), aerodromes.end(), [&](const Aerodrome& a, const Aerodrome& b) {
-      return distance_to(a, *at) < distance_to(b, *at);
-    });
+    const auto nearest =
+        std::min_element(aerodromes.begin(), aerodromes.end(),
+                         [&](const Aerodrome& a, const Aerodrome& b) { return distance_to(a, *at) < distance_to(b, *at); });
     if (distance_to(*nearest, *at) > kAskedWithin_m)
-      throw usage_error(fmt::format("no aerodrome within {:.0f} km of {}", kAskedWithin_m / 1000, *asked_text), list_of(aerodromes));
+      throw usage_error(fmt::format("no aerodrome within {:.0f} km of {}", kAskedWithin_m / 1000, *asked_text),
+                        list_of(aerodromes));
     return static_cast<std::size_t>(nearest - aerodromes.begin());
   }
   for (const auto test : {answers_to, name_contains}) {
@@ -197,7 +202,8 @@ std::vector<const Feature*> features_of(const std::vector<Feature>& features, co
     std::optional<std::size_t> owner;
     double best = INFINITY;
     for (const Shape& shape : shapes) {
-      const double apart = std::min(distance_to_line_m(shape.line, line.front()), distance_to_line_m(shape.line, line.back()));
+      const double apart =
+          std::min(distance_to_line_m(shape.line, line.front()), distance_to_line_m(shape.line, line.back()));
       // An aerodrome with an area reaches as far as its area does, whatever points are drawn beside it.
       const double margin = has_area(aerodromes[shape.aerodrome]) ? kAreaMargin_m : kPointMargin_m;
       if (apart > margin || apart >= best) continue;
@@ -212,7 +218,8 @@ std::vector<const Feature*> features_of(const std::vector<Feature>& features, co
     (!owner ? beyond : *owner == chosen ? own : others).push_back(&feature);
   }
   add_counted(findings, "other-aerodrome", Severity::note, others, "features of other aerodromes in the map, left out");
-  add_counted(findings, "beyond-aerodrome", Severity::caution, beyond, "features too far from the aerodrome to be part of it, left out");
+  add_counted(findings, "beyond-aerodrome", Severity::caution, beyond,
+              "features too far from the aerodrome to be part of it, left out");
   return own;
 }
 

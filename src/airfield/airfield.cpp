@@ -7,11 +7,16 @@ namespace solotaxi::airfield {
 
 const char* to_string(LineKind kind) {
   switch (kind) {
-    case LineKind::taxiway: return "taxiway";
-    case LineKind::taxilane: return "taxilane";
-    case LineKind::stand_line: return "stand_line";
-    case LineKind::runway: return "runway";
-    case LineKind::connector: return "connector";
+    case LineKind::taxiway:
+      return "taxiway";
+    case LineKind::taxilane:
+      return "taxilane";
+    case LineKind::stand_line:
+      return "stand_line";
+    case LineKind::runway:
+      return "runway";
+    case LineKind::connector:
+      return "connector";
   }
   return "taxiway";
 }

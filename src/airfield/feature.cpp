@@ -24,22 +24,29 @@ std::vector<Feature> check_features(const RawMap& map, Findings& findings) {
     bool merged = false;
     for (const RawVertex& vertex : raw.vertices) {
       if (!std::isfinite(vertex.lat_deg) || !std::isfinite(vertex.lon_deg))
-        throw data_error("a coordinate is not a number", Where{"", std::nullopt, raw.id}, "mend or remove this feature in the map");
+        throw data_error("a coordinate is not a number", Where{"", std::nullopt, raw.id},
+                         "mend or remove this feature in the map");
       if (std::abs(vertex.lat_deg) > 90 || std::abs(vertex.lon_deg) > 180)
-        throw data_error(fmt::format("a coordinate is out of range: latitude {}, longitude {}", vertex.lat_deg, vertex.lon_deg),
-                         Where{"", std::nullopt, raw.id}, "check the map's coordinate reference system");
+        throw data_error(
+            fmt::format("a coordinate is out of range: latitude {}, longitude {}", vertex.lat_deg, vertex.lon_deg),
+            Where{"", std::nullopt, raw.id}, "check the map's coordinate reference system");
       std::optional<Metres> height;
       if (vertex.height_m && std::isfinite(*vertex.height_m)) height = Metres{*vertex.height_m};
-      const Vertex checked{LatLon::degrees(vertex.lat_deg, vertex.lon_deg), height, vertex.ref};
-      if (!feature.line.empty() && same_vertex(feature.line.back(), checked)) merged = true;
-      else feature.line.push_back(checked);
+      const Vertex checked{LatLon::degrees(vertex.lat_deg, vertex.lon_deg), height, vertex.ref,
+                           vertex.height_is_tag};
+      if (!feature.line.empty() && same_vertex(feature.line.back(), checked))
+        merged = true;
+      else
+        feature.line.push_back(checked);
     }
     if (feature.line.empty()) {
-      findings.push_back(finding_about("empty-geometry", Severity::caution, raw.id, "a feature without any position is left out"));
+      findings.push_back(
+          finding_about("empty-geometry", Severity::caution, raw.id, "a feature without any position is left out"));
       continue;
     }
     if (merged)
-      findings.push_back(finding_at("repeated-vertex", Severity::note, feature, "a vertex drawn twice in a row is taken once"));
+      findings.push_back(
+          finding_at("repeated-vertex", Severity::note, feature, "a vertex drawn twice in a row is taken once"));
     features.push_back(std::move(feature));
   }
   return features;

@@ -23,16 +23,16 @@ struct Feature {
 /// Same node of the map, or the same position.
 [[nodiscard]] bool same_vertex(const Vertex& a, const Vertex& b);
 
-/// Throws Error (data) with the id of the first feature that has a NaN or out-of-range coordinate. Features without any vertex
-/// are left out; repeated neighbouring vertices are merged; both become findings.
+/// Throws Error (data) with the id of the first feature that has a NaN or out-of-range coordinate. Features without any
+/// vertex are left out; repeated neighbouring vertices are merged; both become findings.
 [[nodiscard]] std::vector<Feature> check_features(const RawMap& map, Findings& findings);
 
 /// A finding without position; `id` may be empty for the whole field.
 [[nodiscard]] Finding finding_about(std::string code, Severity severity, const std::string& id, std::string text);
 [[nodiscard]] Finding finding_at(std::string code, Severity severity, const Feature& feature, std::string text);
 
-/// One finding for many features alike: at the first of them, its text followed by the number and the first few ids. Adds nothing
-/// where there are none.
+/// One finding for many features alike: at the first of them, its text followed by the number and the first few ids. Adds
+/// nothing where there are none.
 void add_counted(Findings& findings, std::string code, Severity severity, const std::vector<const Feature*>& features,
                  const std::string& text);
 

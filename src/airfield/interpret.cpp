@@ -26,29 +26,65 @@ struct Sorted {
 };
 
 /// Aeroway values that are no part of the network, and need no word.
-constexpr std::string_view kOtherAeroways[] = {
-    "aerodrome", "apron", "terminal", "hangar", "helipad", "heliport", "windsock", "navigationaid", "landing_light", "fuel",
-    "tower", "beacon", "papi", "vasi", "arresting_gear", "jet_bridge", "marking", "aircraft_crossing", "airstrip", "highway_strip",
-    "spaceport", "launchpad", "light", "signal", "grass", "yes", "model_runway", "aeroway", "ground_equipment", "deicing_pad"};
+constexpr std::string_view kOtherAeroways[] = {"aerodrome",
+                                               "apron",
+                                               "terminal",
+                                               "hangar",
+                                               "helipad",
+                                               "heliport",
+                                               "windsock",
+                                               "navigationaid",
+                                               "landing_light",
+                                               "fuel",
+                                               "tower",
+                                               "beacon",
+                                               "papi",
+                                               "vasi",
+                                               "arresting_gear",
+                                               "jet_bridge",
+                                               "marking",
+                                               "aircraft_crossing",
+                                               "airstrip",
+                                               "highway_strip",
+                                               "spaceport",
+                                               "launchpad",
+                                               "light",
+                                               "signal",
+                                               "grass",
+                                               "yes",
+                                               "model_runway",
+                                               "aeroway",
+                                               "ground_equipment",
+                                               "deicing_pad"};
 
 Sorted sort_features(const Pointers& features) {
   Sorted sorted;
   for (const Feature* f : features) {
     const std::string& aeroway = f->tag("aeroway");
     const bool line = f->is(RawFeature::Shape::line), area = f->is(RawFeature::Shape::area);
-    if (aeroway.empty()) (f->tag("area:aeroway").empty() ? sorted.lifecycle : sorted.area_tags).push_back(f);
+    if (aeroway.empty())
+      (f->tag("area:aeroway").empty() ? sorted.lifecycle : sorted.area_tags).push_back(f);
     else if (aeroway == "construction" || aeroway == "proposed" || aeroway == "disused" || aeroway == "abandoned")
       sorted.lifecycle.push_back(f);
     else if (aeroway == "taxiway" || aeroway == "taxilane") {
-      if (line) sorted.taxiways.push_back(f);
-      else if (area) sorted.taxiway_areas.push_back(f);
-      else sorted.unknown.push_back(f);
-    } else if (aeroway == "runway") sorted.runways.push_back(f);
-    else if (aeroway == "parking_position") sorted.parking.push_back(f);
-    else if (aeroway == "holding_position") sorted.holding.push_back(f);
-    else if (aeroway == "gate") sorted.gates.push_back(f);
-    else if (aeroway == "threshold") sorted.thresholds.push_back(f);
-    else if (aeroway == "stopway") sorted.stopways.push_back(f);
+      if (line)
+        sorted.taxiways.push_back(f);
+      else if (area)
+        sorted.taxiway_areas.push_back(f);
+      else
+        sorted.unknown.push_back(f);
+    } else if (aeroway == "runway")
+      sorted.runways.push_back(f);
+    else if (aeroway == "parking_position")
+      sorted.parking.push_back(f);
+    else if (aeroway == "holding_position")
+      sorted.holding.push_back(f);
+    else if (aeroway == "gate")
+      sorted.gates.push_back(f);
+    else if (aeroway == "threshold")
+      sorted.thresholds.push_back(f);
+    else if (aeroway == "stopway")
+      sorted.stopways.push_back(f);
     else if (std::find(std::begin(kOtherAeroways), std::end(kOtherAeroways), aeroway) == std::end(kOtherAeroways))
       sorted.unknown.push_back(f);
   }
@@ -59,8 +95,11 @@ Sorted sort_features(const Pointers& features) {
 std::string line_key(const Feature& feature) {
   std::string forward, backward;
   const auto add = [](std::string& key, const Vertex& v) {
-    if (v.ref != 0) key += std::to_string(v.ref) + ' ';
-    else key += std::to_string(std::llround(v.at.lat_deg() * 1e8)) + ',' + std::to_string(std::llround(v.at.lon_deg() * 1e8)) + ' ';
+    if (v.ref != 0)
+      key += std::to_string(v.ref) + ' ';
+    else
+      key += std::to_string(std::llround(v.at.lat_deg() * 1e8)) + ',' + std::to_string(std::llround(v.at.lon_deg() * 1e8)) +
+             ' ';
   };
   for (auto v = feature.line.begin(); v != feature.line.end(); ++v) add(forward, *v);
   for (auto v = feature.line.rbegin(); v != feature.line.rend(); ++v) add(backward, *v);
@@ -77,7 +116,8 @@ Pointers sound_lines(const Pointers& lines, Findings& findings) {
       continue;
     }
     if (feature->line.size() < 2) {
-      findings.push_back(finding_at("line-without-length", Severity::caution, *feature, "a line of one position is left out"));
+      findings.push_back(
+          finding_at("line-without-length", Severity::caution, *feature, "a line of one position is left out"));
       continue;
     }
     const auto [first, fresh] = seen.emplace(line_key(*feature), feature);
@@ -86,9 +126,9 @@ Pointers sound_lines(const Pointers& lines, Findings& findings) {
       continue;
     }
     const bool differ = first->second->raw->tags != feature->raw->tags;
-    findings.push_back(finding_at("duplicate", differ ? Severity::caution : Severity::note, *feature,
-                                  "the same line as " + first->second->id() + ", left out" +
-                                      (differ ? "; their tags differ" : "")));
+    findings.push_back(
+        finding_at("duplicate", differ ? Severity::caution : Severity::note, *feature,
+                   "the same line as " + first->second->id() + ", left out" + (differ ? "; their tags differ" : "")));
   }
   return kept;
 }
@@ -96,7 +136,8 @@ Pointers sound_lines(const Pointers& lines, Findings& findings) {
 LineKind kind_of(const Feature& feature) {
   if (feature.tag("aeroway") == "parking_position") return LineKind::stand_line;
   const std::string& part = feature.tag("taxiway");
-  const bool lane = feature.tag("aeroway") == "taxilane" || part == "apron" || part == "taxilane" || part == "apron_taxilane";
+  const bool lane =
+      feature.tag("aeroway") == "taxilane" || part == "apron" || part == "taxilane" || part == "apron_taxilane";
   return lane ? LineKind::taxilane : LineKind::taxiway;
 }
 
@@ -149,11 +190,14 @@ LatLon middle_of_lines(const Airfield& field) {
 }
 
 void report_left_out(const Sorted& sorted, Findings& findings) {
-  add_counted(findings, "taxiway-area", Severity::caution, sorted.taxiway_areas, "taxiways drawn as areas have no centreline, left out");
+  add_counted(findings, "taxiway-area", Severity::caution, sorted.taxiway_areas,
+              "taxiways drawn as areas have no centreline, left out");
   add_counted(findings, "lifecycle", Severity::note, sorted.lifecycle, "disused, historic or planned features, left out");
-  add_counted(findings, "area-aeroway", Severity::note, sorted.area_tags, "pavement areas (area:aeroway) are no network, left out");
+  add_counted(findings, "area-aeroway", Severity::note, sorted.area_tags,
+              "pavement areas (area:aeroway) are no network, left out");
   add_counted(findings, "not-taxiable", Severity::note, sorted.stopways, "stopways, not taxiable");
-  add_counted(findings, "aeroway-not-understood", Severity::note, sorted.unknown, "aeroway features of a kind not read, left out");
+  add_counted(findings, "aeroway-not-understood", Severity::note, sorted.unknown,
+              "aeroway features of a kind not read, left out");
 }
 
 }  // namespace
@@ -177,7 +221,8 @@ Airfield interpret(const RawMap& map, const InterpretOptions& options) try {
   report_left_out(sorted, field.findings);
   if (sorted.taxiways.empty() && !sorted.taxiway_areas.empty())
     throw data_error("taxiways only as areas: no taxiway of this aerodrome has a centreline",
-                     Where{"", std::nullopt, sorted.taxiway_areas.front()->id()}, "draw centrelines (aeroway=taxiway lines) in the map first");
+                     Where{"", std::nullopt, sorted.taxiway_areas.front()->id()},
+                     "draw centrelines (aeroway=taxiway lines) in the map first");
   if (sorted.taxiways.empty())
     throw data_error("no taxiways in the map", {},
                      "the map must hold lines tagged aeroway=taxiway; for another schema give a mapping file");
@@ -190,7 +235,8 @@ Airfield interpret(const RawMap& map, const InterpretOptions& options) try {
     field.centrelines.push_back(centreline_of(*feature, options, field.findings));
     const Centreline& line = field.centrelines.back();
     if (line.kind == LineKind::stand_line)
-      field.stands.push_back({line.id, line.name, line.line.back().at, line.line.back().ref, field.centrelines.size() - 1, false});
+      field.stands.push_back(
+          {line.id, line.name, line.line.back().at, line.line.back().ref, field.centrelines.size() - 1, false});
   }
   if (std::none_of(field.centrelines.begin(), field.centrelines.end(),
                    [](const Centreline& line) { return line.kind != LineKind::stand_line; }))

@@ -93,8 +93,10 @@ double distance_to_line_m(const PlanarLine& line, LocalXY point) {
 
 LocalXY centroid(const PlanarLine& ring) {
   LocalXY out;
-  if (ring.size() > 3 && area_m2(ring) > 0) bg::centroid(to_ring(ring), out);
-  else bg::centroid(ring, out);
+  if (ring.size() > 3 && area_m2(ring) > 0)
+    bg::centroid(to_ring(ring), out);
+  else
+    bg::centroid(ring, out);
   return out;
 }
 
@@ -144,7 +146,8 @@ std::optional<StripAxis> strip_axis(const PlanarLine& ring) {
       const LocalXY d = p - centre;
       turned.push_back({d.x_m * c + d.y_m * s, d.y_m * c - d.x_m * s});
     }
-    const auto [low, high] = std::minmax_element(turned.begin(), turned.end(), [](LocalXY a, LocalXY b) { return a.x_m < b.x_m; });
+    const auto [low, high] =
+        std::minmax_element(turned.begin(), turned.end(), [](LocalXY a, LocalXY b) { return a.x_m < b.x_m; });
     const double first = low->x_m, last = high->x_m;
     constexpr int kSections = 99;
     std::vector<double> at, middle, width;

@@ -27,7 +27,7 @@ using PlanarLine = std::vector<LocalXY>;
 
 /// The middle line of a long strip given by its edge.
 struct StripAxis {
-  LocalXY from, to;   ///< midpoints of the two short ends
+  LocalXY from, to;  ///< midpoints of the two short ends
   double length_m = 0.0;
   double width_m = 0.0;  ///< median
 };

@@ -19,7 +19,8 @@ bool same_runway(const RunwayRef& a, const RunwayRef& b) {
   return has(b, a.designators[0]) || has(b, a.designators[1]);
 }
 
-/// Whether any two pieces say the same designators (+1), any two say different ones (-1), or there is nothing to compare (0).
+/// Whether any two pieces say the same designators (+1), any two say different ones (-1), or there is nothing to compare
+/// (0).
 int compare_refs(const RunwayChain& a, const RunwayChain& b) {
   int verdict = 0;
   for (const RunwayPiece& p : a.pieces)
@@ -52,7 +53,8 @@ struct Joint {
   double turn_deg = 0.0, gap_m = 0.0;
 };
 
-std::optional<Joint> judge(const std::vector<RunwayChain>& chains, std::size_t i, std::size_t j, bool reverse_i, bool reverse_j) {
+std::optional<Joint> judge(const std::vector<RunwayChain>& chains, std::size_t i, std::size_t j, bool reverse_i,
+                           bool reverse_j) {
   const RunwayChain &a = chains[i], &b = chains[j];
   const Vertex& end = reverse_i ? a.line.front() : a.line.back();
   const Vertex& start = reverse_j ? b.line.back() : b.line.front();
@@ -68,7 +70,8 @@ std::optional<Joint> judge(const std::vector<RunwayChain>& chains, std::size_t i
   const Radians in = end_direction(second);  // second, seen from its far end, comes toward the joint
   const double turn = 180.0 - std::abs(deflection(out, in).in_degrees());
   if (turn > kStraight_deg) return std::nullopt;
-  if (gap > kNear_m && std::abs(deflection(out, azimuth(end.at, start.at)).in_degrees()) > kStraight_deg) return std::nullopt;
+  if (gap > kNear_m && std::abs(deflection(out, azimuth(end.at, start.at)).in_degrees()) > kStraight_deg)
+    return std::nullopt;
   return Joint{i, j, reverse_i, reverse_j, turn, gap};
 }
 

@@ -15,7 +15,7 @@ struct RunwayPiece {
   std::optional<RunwayRef> ref;
   bool displaced = false;  ///< pavement before a displaced landing threshold
   bool closed = false;
-  bool reversed = false;   ///< lies in its chain against its own direction
+  bool reversed = false;  ///< lies in its chain against its own direction
   int layer = 0;
   std::optional<Metres> width;
   Metres length;
@@ -26,10 +26,10 @@ struct RunwayChain {
   std::vector<Vertex> line;
 };
 
-/// Pieces belong together where an end of one lies on an end of another (same vertex, or 5 m off; up to 60 m off where both carry the
-/// same designators), they run on with under 10° of turn, and nothing speaks against it (other designators, closed, layer).
-/// Straightest joints first, so that runways split where they cross stay apart. A chain runs the way its longest piece is drawn. Gaps closed
-/// become findings.
+/// Pieces belong together where an end of one lies on an end of another (same vertex, or 5 m off; up to 60 m off where both
+/// carry the same designators), they run on with under 10° of turn, and nothing speaks against it (other designators,
+/// closed, layer). Straightest joints first, so that runways split where they cross stay apart. A chain runs the way its
+/// longest piece is drawn. Gaps closed become findings.
 [[nodiscard]] std::vector<RunwayChain> chain_pieces(std::vector<RunwayPiece> pieces, Findings& findings);
 
 }  // namespace solotaxi::airfield

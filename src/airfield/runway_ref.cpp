@@ -53,8 +53,10 @@ std::string reciprocal_designator(std::string_view designator) {
   if (!number) return {};
   const int other = *number > 18 ? *number - 18 : *number + 18;
   std::string suffix = designator_suffix(designator);
-  if (suffix == "L") suffix = "R";
-  else if (suffix == "R") suffix = "L";
+  if (suffix == "L")
+    suffix = "R";
+  else if (suffix == "R")
+    suffix = "L";
   const bool padded = designator.front() == '0' || *number > 9;
   return (other < 10 && padded ? "0" : "") + std::to_string(other) + suffix;
 }
@@ -74,27 +76,36 @@ std::optional<RunwayRef> parse_runway_ref(std::string_view written) {
   replace_all(text, "\u2013", "/");  // en and em dash
   replace_all(text, "\u2014", "/");
   for (char& c : text)
-    if (c == '-' || c == '\\' || c == ';' || c == ',') c = '/';
-    else if (c == '(' || c == ')' || c == '.' || c == '\t' || c == '\n' || c == '\r') c = ' ';
+    if (c == '-' || c == '\\' || c == ';' || c == ',')
+      c = '/';
+    else if (c == '(' || c == ')' || c == '.' || c == '\t' || c == '\n' || c == '\r')
+      c = ' ';
   RunwayRef ref;
   std::vector<std::string> tokens;
   std::string token;
   const auto finish = [&] {
-    if (token == "CLOSED") ref.closed = true;
-    else if (!token.empty() && token != "RWY" && token != "RUNWAY" && token != "RW") tokens.push_back(token);
+    if (token == "CLOSED")
+      ref.closed = true;
+    else if (!token.empty() && token != "RWY" && token != "RUNWAY" && token != "RW")
+      tokens.push_back(token);
     token.clear();
   };
   for (const char c : text) {
-    if (c == '/' || c == ' ') finish();
-    else token += c;
+    if (c == '/' || c == ' ')
+      finish();
+    else
+      token += c;
   }
   finish();
   if (tokens.size() > 2) return std::nullopt;
   std::size_t found = 0;
   for (const std::string& t : tokens) {
-    if (t == "X") ref.closed = true;
-    else if (designator_number(t)) ref.designators[found++] = t;
-    else ref.partial = true;
+    if (t == "X")
+      ref.closed = true;
+    else if (designator_number(t))
+      ref.designators[found++] = t;
+    else
+      ref.partial = true;
   }
   if (found == 0 && !(ref.closed && !ref.partial)) return std::nullopt;
   return ref;

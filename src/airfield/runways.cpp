@@ -55,7 +55,8 @@ RunwayPiece read_piece(const Feature& feature, const InterpretOptions& options, 
 /// Designators on the ends they name, with what is odd about them reported.
 void set_designators(Runway& runway, const std::optional<RunwayRef>& ref, const Feature& feature, Findings& findings) {
   if (!ref || ref->designators[0].empty()) {
-    findings.push_back(finding_at("runway-without-designators", Severity::note, feature, "the map gives this runway no designators"));
+    findings.push_back(
+        finding_at("runway-without-designators", Severity::note, feature, "the map gives this runway no designators"));
     return;
   }
   const OrientedRef oriented = orient(*ref, azimuth(runway.line.front().at, runway.line.back().at));
@@ -65,15 +66,16 @@ void set_designators(Runway& runway, const std::optional<RunwayRef>& ref, const 
     findings.push_back(finding_at("runway-ref-completed", Severity::note, feature,
                                   "only one designator given; the runway is taken as " + name));
   if (oriented.reversed)
-    findings.push_back(finding_at("runway-ref-reversed", Severity::note, feature,
-                                  name + ": the designators are written against the direction of the line; each is put on its own end"));
+    findings.push_back(
+        finding_at("runway-ref-reversed", Severity::note, feature,
+                   name + ": the designators are written against the direction of the line; each is put on its own end"));
   if (!oriented.completed && !is_reciprocal(*ref))
     findings.push_back(finding_at("runway-ref-not-reciprocal", Severity::caution, feature,
                                   name + ": the two designators are not 18 apart"));
   if (oriented.mismatch.in_degrees() > kRefMismatch_deg)
-    findings.push_back(finding_at("runway-ref-azimuth", Severity::caution, feature,
-                                  fmt::format("{}: the line runs {:.0f}° off what the designators say", name,
-                                              oriented.mismatch.in_degrees())));
+    findings.push_back(finding_at(
+        "runway-ref-azimuth", Severity::caution, feature,
+        fmt::format("{}: the line runs {:.0f}° off what the designators say", name, oriented.mismatch.in_degrees())));
 }
 
 Runway runway_of_chain(const RunwayChain& chain, Findings& findings) {
@@ -102,8 +104,9 @@ Runway runway_of_chain(const RunwayChain& chain, Findings& findings) {
   };
   const auto [front, all_displaced] = leading(chain.pieces.begin(), chain.pieces.end());
   if (all_displaced) {
-    findings.push_back(finding_at("runway-all-displaced", Severity::caution, *longest->feature,
-                                  "every piece of this runway is drawn as lying before a displaced threshold; none is used as one"));
+    findings.push_back(
+        finding_at("runway-all-displaced", Severity::caution, *longest->feature,
+                   "every piece of this runway is drawn as lying before a displaced threshold; none is used as one"));
   } else {
     runway.displaced = {front, leading(chain.pieces.rbegin(), chain.pieces.rend()).first};
     Metres all;
@@ -119,7 +122,8 @@ Runway runway_of_chain(const RunwayChain& chain, Findings& findings) {
   return runway;
 }
 
-void use_thresholds(Runway& runway, const std::vector<const Feature*>& thresholds, const LocalFrame& frame, Findings& findings) {
+void use_thresholds(Runway& runway, const std::vector<const Feature*>& thresholds, const LocalFrame& frame,
+                    Findings& findings) {
   const PlanarLine line = to_plane(frame, runway.line);
   const double length = along_m(line, line.back());
   for (const Feature* threshold : thresholds) {
@@ -130,17 +134,19 @@ void use_thresholds(Runway& runway, const std::vector<const Feature*>& threshold
     const double inset = end == 0 ? along : length - along;
     // A mark elsewhere may belong to a crossing runway.
     const auto ref = designator_number(threshold->tag("ref"));
-    if (ref && !runway.designators[end].empty() && !same_designator(threshold->tag("ref"), runway.designators[end])) continue;
+    if (ref && !runway.designators[end].empty() && !same_designator(threshold->tag("ref"), runway.designators[end]))
+      continue;
     if (!ref && inset > 0.4 * length) continue;
     const double drawn = runway.displaced[end].value();
     if (drawn <= 0 && inset > 5.0) {
       runway.displaced[end] = Metres{inset};
-      findings.push_back(finding_at("threshold-mark", Severity::note, *threshold,
-                                    fmt::format("landing threshold {:.0f} m in from the end of runway {}", inset, runway.name())));
+      findings.push_back(
+          finding_at("threshold-mark", Severity::note, *threshold,
+                     fmt::format("landing threshold {:.0f} m in from the end of runway {}", inset, runway.name())));
     } else if (drawn > 0 && std::abs(drawn - inset) > 10.0) {
       findings.push_back(finding_at("threshold-disagrees", Severity::caution, *threshold,
-                                    fmt::format("threshold mark {:.0f} m in, displaced piece {:.0f} m long, runway {}", inset,
-                                                drawn, runway.name())));
+                                    fmt::format("threshold mark {:.0f} m in, displaced piece {:.0f} m long, runway {}",
+                                                inset, drawn, runway.name())));
     }
   }
 }
@@ -158,13 +164,15 @@ void add_from_edges(std::vector<Runway>& runways, const std::vector<const Featur
     (doubled ? repeated : open).push_back(edge);
     if (doubled) duplicates.push_back(edge->id());
   }
-  add_counted(findings, "runway-area-repeats", Severity::note, repeated, "pavement of runways that have a centreline, not used");
+  add_counted(findings, "runway-area-repeats", Severity::note, repeated,
+              "pavement of runways that have a centreline, not used");
   for (const Feature* edge : open) {
     if (std::find(duplicates.begin(), duplicates.end(), edge->id()) != duplicates.end()) continue;
     const auto axis = strip_axis(to_plane(frame, edge->line));
     if (!axis) {
-      findings.push_back(finding_at("runway-area-unusable", Severity::serious, *edge,
-                                    "a runway drawn as an area without a centreline, and not a plain strip; it is left out"));
+      findings.push_back(
+          finding_at("runway-area-unusable", Severity::serious, *edge,
+                     "a runway drawn as an area without a centreline, and not a plain strip; it is left out"));
       continue;
     }
     const RunwayPiece piece = read_piece(*edge, options, findings);
@@ -177,36 +185,43 @@ void add_from_edges(std::vector<Runway>& runways, const std::vector<const Featur
     runway.assumed_centreline = true;
     for (const Vertex& vertex : edge->line) runway.ring.push_back(vertex.at);
     set_designators(runway, piece.ref, *edge, findings);
-    findings.push_back(finding_at("runway-ring", Severity::caution, *edge,
-                                  fmt::format("runway {} is drawn as the edge of its pavement; a centreline of {:.0f} m between the "
-                                              "middles of its two short ends is assumed",
-                                              runway.name(), axis->length_m)));
+    findings.push_back(
+        finding_at("runway-ring", Severity::caution, *edge,
+                   fmt::format("runway {} is drawn as the edge of its pavement; a centreline of {:.0f} m between the "
+                               "middles of its two short ends is assumed",
+                               runway.name(), axis->length_m)));
     runways.push_back(std::move(runway));
   }
 }
 
 }  // namespace
 
-std::vector<Runway> assemble_runways(const std::vector<const Feature*>& features, const std::vector<const Feature*>& thresholds,
-                                     const InterpretOptions& options, Findings& findings) {
+std::vector<Runway> assemble_runways(const std::vector<const Feature*>& features,
+                                     const std::vector<const Feature*>& thresholds, const InterpretOptions& options,
+                                     Findings& findings) {
   std::vector<RunwayPiece> pieces;
   std::vector<const Feature*> edges, water, untaxiable;
   for (const Feature* feature : features) {
     const std::string& part = feature->tag("runway");
-    if (is_water(*feature)) water.push_back(feature);
-    else if (part == "blast_pad" || part == "stopway" || part == "overrun") untaxiable.push_back(feature);
-    else if (feature->is(RawFeature::Shape::area) || feature->is_ring()) edges.push_back(feature);
+    if (is_water(*feature))
+      water.push_back(feature);
+    else if (part == "blast_pad" || part == "stopway" || part == "overrun")
+      untaxiable.push_back(feature);
+    else if (feature->is(RawFeature::Shape::area) || feature->is_ring())
+      edges.push_back(feature);
     else if (feature->is(RawFeature::Shape::line) && feature->line.size() > 1)
       pieces.push_back(read_piece(*feature, options, findings));
     else
-      findings.push_back(finding_at("runway-without-line", Severity::serious, *feature, "a runway given as a point only is left out"));
+      findings.push_back(
+          finding_at("runway-without-line", Severity::serious, *feature, "a runway given as a point only is left out"));
   }
   add_counted(findings, "water-runway", Severity::note, water, "runways on water, left out");
   add_counted(findings, "not-taxiable", Severity::note, untaxiable, "blast pads and stopways, not taxiable");
   if (pieces.empty() && edges.empty()) return {};
   const LocalFrame frame((pieces.empty() ? edges.front() : pieces.front().feature)->line.front().at);
   std::vector<Runway> runways;
-  for (const RunwayChain& chain : chain_pieces(std::move(pieces), findings)) runways.push_back(runway_of_chain(chain, findings));
+  for (const RunwayChain& chain : chain_pieces(std::move(pieces), findings))
+    runways.push_back(runway_of_chain(chain, findings));
   add_from_edges(runways, edges, frame, options, findings);
   for (Runway& runway : runways) use_thresholds(runway, thresholds, frame, findings);
   for (std::size_t i = 0; i < runways.size(); ++i)

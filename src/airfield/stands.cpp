@@ -38,7 +38,8 @@ void add_stands(Airfield& field, const std::vector<const Feature*>& parking, con
         continue;
       }
       if (!seen.insert({name_of(*feature), {first.at.lat_deg(), first.at.lon_deg()}}).second) {
-        field.findings.push_back(finding_at("duplicate", Severity::note, *feature, "the same stand a second time, left out"));
+        field.findings.push_back(
+            finding_at("duplicate", Severity::note, *feature, "the same stand a second time, left out"));
         continue;
       }
     } else {

@@ -8,8 +8,8 @@
 
 namespace solotaxi::airfield {
 
-/// Adds a stand for every parking position given as point or area, after those of stand lines are in `field`; gates only where
-/// there is no stand at all.
+/// Adds a stand for every parking position given as point or area, after those of stand lines are in `field`; gates only
+/// where there is no stand at all.
 void add_stands(Airfield& field, const std::vector<const Feature*>& parking, const std::vector<const Feature*>& gates);
 
 void add_holding_positions(Airfield& field, const std::vector<const Feature*>& holding);

@@ -55,8 +55,9 @@ bool TagReader::closed(const InterpretOptions& options) const {
     }
   if (feature_.tag("access") == "no") {
     findings_.push_back(finding_at("access-no", Severity::caution, feature_,
-                                   options.access_no_is_closed ? "access=no: shut, as asked"
-                                                               : "access=no: taken as open, since it often concerns the public only"));
+                                   options.access_no_is_closed
+                                       ? "access=no: shut, as asked"
+                                       : "access=no: taken as open, since it often concerns the public only"));
     return options.access_no_is_closed;
   }
   return false;

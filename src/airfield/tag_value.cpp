@@ -48,18 +48,49 @@ std::optional<double> unit_factor(std::string_view name, std::span<const Unit> u
 }
 
 constexpr double kFoot = 0.3048, kInch = 0.0254, kMile = 1609.344;  // exact by definition, m
-constexpr Unit kLengths[] = {{"", 1.0},        {"m", 1.0},      {"metre", 1.0},  {"metres", 1.0}, {"meter", 1.0},
-                             {"meters", 1.0},  {"cm", 0.01},    {"km", 1000.0},  {"ft", kFoot},   {"foot", kFoot},
-                             {"feet", kFoot},  {"'", kFoot},    {"in", kInch},   {"\"", kInch},   {"mi", kMile}};
-constexpr Unit kSpeeds[] = {{"", 1.0 / 3.6},          {"km/h", 1.0 / 3.6},      {"kmh", 1.0 / 3.6},      {"kph", 1.0 / 3.6},
-                            {"kmph", 1.0 / 3.6},      {"kt", 1852.0 / 3600.0},  {"kts", 1852.0 / 3600.0}, {"kn", 1852.0 / 3600.0},
-                            {"knot", 1852.0 / 3600.0}, {"knots", 1852.0 / 3600.0}, {"mph", kMile / 3600.0}, {"m/s", 1.0}};
+constexpr Unit kLengths[] = {{"", 1.0},       {"m", 1.0},   {"metre", 1.0}, {"metres", 1.0}, {"meter", 1.0},
+                             {"meters", 1.0}, {"cm", 0.01}, {"km", 1000.0}, {"ft", kFoot},   {"foot", kFoot},
+                             {"feet", kFoot}, {"'", kFoot}, {"in", kInch},  {"\"", kInch},   {"mi", kMile}};
+constexpr Unit kSpeeds[] = {
+    {"", 1.0 / 3.6},           {"km/h", 1.0 / 3.6},        {"kmh", 1.0 / 3.6},       {"kph", 1.0 / 3.6},
+    {"kmph", 1.0 / 3.6},       {"kt", 1852.0 / 3600.0},    {"kts", 1852.0 / 3600.0}, {"kn", 1852.0 / 3600.0},
+    {"knot", 1852.0 / 3600.0}, {"knots", 1852.0 / 3600.0}, {"mph", kMile / 3600.0},  {"m/s", 1.0}};
 
-constexpr auto kTags = std::to_array<std::string_view>(
-    {"aeroway", "ref", "name", "ele", "width", "surface", "maxspeed", "oneway", "access", "bridge", "tunnel", "layer",
-     "maxwingspan", "area", "closed", "runway", "taxiway", "icao", "iata", "name:en", "holding_position:type",
-     "holding_position", "area:aeroway", "disused:aeroway", "abandoned:aeroway", "construction:aeroway", "proposed:aeroway",
-     "historic:aeroway", "disused", "abandoned", "aerodrome:type", "type", "loc_name", "alt_name", "official_name"});
+constexpr auto kTags = std::to_array<std::string_view>({"aeroway",
+                                                        "ref",
+                                                        "name",
+                                                        "ele",
+                                                        "width",
+                                                        "surface",
+                                                        "maxspeed",
+                                                        "oneway",
+                                                        "access",
+                                                        "bridge",
+                                                        "tunnel",
+                                                        "layer",
+                                                        "maxwingspan",
+                                                        "area",
+                                                        "closed",
+                                                        "runway",
+                                                        "taxiway",
+                                                        "icao",
+                                                        "iata",
+                                                        "name:en",
+                                                        "holding_position:type",
+                                                        "holding_position",
+                                                        "area:aeroway",
+                                                        "disused:aeroway",
+                                                        "abandoned:aeroway",
+                                                        "construction:aeroway",
+                                                        "proposed:aeroway",
+                                                        "historic:aeroway",
+                                                        "disused",
+                                                        "abandoned",
+                                                        "aerodrome:type",
+                                                        "type",
+                                                        "loc_name",
+                                                        "alt_name",
+                                                        "official_name"});
 
 }  // namespace
 

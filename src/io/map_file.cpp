@@ -15,22 +15,27 @@ std::string osm_format(const std::filesystem::path& file) {
   std::string name = file.filename().string();
   for (char& c : name)
     if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-  for (const auto& [ending, format] : {std::pair{".osm", "osm"}, {".osm.gz", "osm.gz"}, {".osm.bz2", "osm.bz2"}, {".pbf", "pbf"}})
+  for (const auto& [ending, format] :
+       {std::pair{".osm", "osm"}, {".osm.gz", "osm.gz"}, {".osm.bz2", "osm.bz2"}, {".pbf", "pbf"}})
     if (name.ends_with(ending)) return format;
   std::string head(400, '\0');
   std::ifstream in(file, std::ios::binary);
   in.read(head.data(), static_cast<std::streamsize>(head.size()));
   head.resize(static_cast<std::size_t>(in.gcount()));
   if (head.size() > 15 && head.substr(4, 11) == "\x0a\x09OSMHeader") return "pbf";
-  if (head.find("<osm") != std::string::npos && head.find('<') == head.find_first_not_of(" \t\r\n\xef\xbb\xbf")) return "osm";
+  if (head.find("<osm") != std::string::npos && head.find('<') == head.find_first_not_of(" \t\r\n\xef\xbb\xbf"))
+    return "osm";
   return {};
 }
 
 /// Length of the UTF-8 character at the front of `text`, 0 where there is none.
 std::size_t utf8_length(std::string_view text) {
   const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
-  const std::size_t length = byte(0) < 0x80 ? 1 : byte(0) >= 0xc2 && byte(0) < 0xe0 ? 2 : (byte(0) & 0xf0) == 0xe0 ? 3
-                             : byte(0) >= 0xf0 && byte(0) < 0xf5 ? 4 : 0;
+  const std::size_t length = byte(0) < 0x80                      ? 1
+                             : byte(0) >= 0xc2 && byte(0) < 0xe0 ? 2
+                             : (byte(0) & 0xf0) == 0xe0          ? 3
+                             : byte(0) >= 0xf0 && byte(0) < 0xf5 ? 4
+                                                                 : 0;
   if (length == 0 || length > text.size()) return 0;
   for (std::size_t i = 1; i < length; ++i)
     if ((byte(i) & 0xc0) != 0x80) return 0;
@@ -53,8 +58,10 @@ bool recode(std::string& text) {
   std::string out;
   for (const char c : text) {
     const auto byte = static_cast<unsigned char>(c);
-    if (byte < 0x80) out += c;
-    else (out += static_cast<char>(0xc0 | (byte >> 6))) += static_cast<char>(0x80 | (byte & 0x3f));
+    if (byte < 0x80)
+      out += c;
+    else
+      (out += static_cast<char>(0xc0 | (byte >> 6))) += static_cast<char>(0x80 | (byte & 0x3f));
   }
   text = std::move(out);
   return true;

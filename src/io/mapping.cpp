@@ -1,7 +1,8 @@
 #include "mapping.hpp"
 
-#include <algorithm>
 #include <toml++/toml.h>
+
+#include <algorithm>
 
 #include "solotaxi/airfield/tag_value.hpp"
 #include "solotaxi/base/error.hpp"
@@ -9,8 +10,8 @@
 namespace solotaxi::io {
 namespace {
 
-[[noreturn]] void refuse(const std::filesystem::path& file, const toml::node& node, const std::string& key, const std::string& message,
-                         const std::string& hint = {}) {
+[[noreturn]] void refuse(const std::filesystem::path& file, const toml::node& node, const std::string& key,
+                         const std::string& message, const std::string& hint = {}) {
   throw data_error(message, Where{file.string(), static_cast<long>(node.source().begin.line), key}, hint);
 }
 
@@ -34,13 +35,14 @@ void check_tag(const std::filesystem::path& file, const toml::node& node, const 
 }  // namespace
 
 Mapping::Mapping(const std::filesystem::path& file) {
-  if (!std::filesystem::exists(file)) throw data_error("there is no such mapping file", Where{file.string(), std::nullopt, ""});
+  if (!std::filesystem::exists(file))
+    throw data_error("there is no such mapping file", Where{file.string(), std::nullopt, ""});
   toml::table root;
   try {
     root = toml::parse_file(file.string());
   } catch (const toml::parse_error& error) {
-    throw data_error(std::string(error.description()), Where{file.string(), static_cast<long>(error.source().begin.line), ""},
-                     "mapping files are TOML");
+    throw data_error(std::string(error.description()),
+                     Where{file.string(), static_cast<long>(error.source().begin.line), ""}, "mapping files are TOML");
   }
   std::map<std::string, std::string> renamed_to;
   for (const auto& [section_key, section] : root) {
@@ -80,8 +82,10 @@ Tags Mapping::apply(Tags attributes, const std::string& layer) const {
   for (const auto& [tag, table] : values_) {
     const auto found = attributes.find(tag);
     if (found == attributes.end()) continue;
-    if (const auto value = table.find(found->second); value != table.end()) found->second = value->second;
-    else untranslated_.insert({tag, found->second});
+    if (const auto value = table.find(found->second); value != table.end())
+      found->second = value->second;
+    else
+      untranslated_.insert({tag, found->second});
   }
   if (const auto fixed = layers_.find(layer); fixed != layers_.end()) {
     used_.insert("layers." + layer);
@@ -111,11 +115,14 @@ Findings Mapping::findings() const {
     findings.push_back(std::move(finding));
   };
   for (const auto& [attribute, tag] : rename_)
-    if (!used_.count("rename." + attribute)) add("mapping-unused", attribute, "the map has no attribute \"" + attribute + "\" the mapping renames");
+    if (!used_.count("rename." + attribute))
+      add("mapping-unused", attribute, "the map has no attribute \"" + attribute + "\" the mapping renames");
   for (const auto& [layer, tags] : layers_)
-    if (!used_.count("layers." + layer)) add("mapping-unused", layer, "the map has no layer \"" + layer + "\" the mapping names");
+    if (!used_.count("layers." + layer))
+      add("mapping-unused", layer, "the map has no layer \"" + layer + "\" the mapping names");
   for (const auto& [tag, value] : untranslated_)
-    add("mapping-value-unknown", tag, "the mapping has no word for " + tag + "=\"" + value + "\"; it is taken as it stands");
+    add("mapping-value-unknown", tag,
+        "the mapping has no word for " + tag + "=\"" + value + "\"; it is taken as it stands");
   return findings;
 }
 

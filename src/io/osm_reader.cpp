@@ -34,7 +34,9 @@ struct Kept {
   bool is_feature = false;
 
   template <typename T>
-  [[nodiscard]] T& get() const { return buffer->get<T>(0); }
+  [[nodiscard]] T& get() const {
+    return buffer->get<T>(0);
+  }
 };
 
 struct NodeInfo {
@@ -114,7 +116,9 @@ class OsmReading {
       if (interesting || kept.count(object.id())) keep(kept, object, interesting);
     });
     for (auto it = relations_.begin(); it != relations_.end();)
-      it = is_interesting(it->second.get<osmium::Relation>()) && it->second.get<osmium::Relation>().visible() ? std::next(it) : relations_.erase(it);
+      it = is_interesting(it->second.get<osmium::Relation>()) && it->second.get<osmium::Relation>().visible()
+               ? std::next(it)
+               : relations_.erase(it);
   }
 
   void read_member_ways() {
@@ -197,7 +201,7 @@ class OsmReading {
     const auto found = places_.find(node.ref());
     const std::string none;
     const std::string& ele = found == places_.end() ? none : found->second.ele;
-    return {node.location().lat(), node.location().lon(), height(ele, node.ref(), node.location()), node.ref()};
+    return {node.location().lat(), node.location().lon(), height(ele, node.ref(), node.location()), node.ref(), true};
   }
 
   void add_node(const osmium::Node& node) {
@@ -206,9 +210,10 @@ class OsmReading {
       add_finding("node-without-position", Severity::caution, id_of(node), "a node without a valid position is left out");
       return;
     }
-    map_.features.push_back({id_of(node), Shape::point,
+    map_.features.push_back({id_of(node),
+                             Shape::point,
                              {{node.location().lat(), node.location().lon(),
-                               height(node.tags().get_value_by_key("ele", ""), node.id(), node.location()), node.id()}},
+                               height(node.tags().get_value_by_key("ele", ""), node.id(), node.location()), node.id(), true}},
                              tags_of(node)});
   }
 
@@ -230,7 +235,8 @@ class OsmReading {
     const std::string &aeroway = tags["aeroway"], &area_tag = tags["area"];
     const bool area = closed && area_tag != "no" && (area_tag == "yes" || !is_linear_kind(aeroway));
     if (missing > 0) {
-      const auto known = std::find_if(way.nodes().begin(), way.nodes().end(), [](const auto& n) { return n.location().valid(); });
+      const auto known =
+          std::find_if(way.nodes().begin(), way.nodes().end(), [](const auto& n) { return n.location().valid(); });
       add_finding("way-clipped", Severity::caution, id_of(way),
                   fmt::format("{} of {} nodes of this way are not in the file; {}", missing, way.nodes().size(),
                               area ? "its area is closed across the gap" : "what is left of it is used, cut at the gap"),
@@ -242,8 +248,10 @@ class OsmReading {
       std::vector<RawVertex> ring;
       for (auto& part : parts) ring.insert(ring.end(), part.begin(), part.end());
       if (!ring.empty() && ring.front().ref != ring.back().ref) ring.push_back(ring.front());
-      if (ring.size() > 3) map_.features.push_back({id_of(way), Shape::area, std::move(ring), std::move(tags)});
-      else lost(way);
+      if (ring.size() > 3)
+        map_.features.push_back({id_of(way), Shape::area, std::move(ring), std::move(tags)});
+      else
+        lost(way);
       return;
     }
     bool any = false;
@@ -312,8 +320,8 @@ class OsmReading {
                 at);
   }
 
-  void add_areas(const osmium::Relation& relation, const osmium::Relation& reduced, const std::vector<const osmium::Way*>& ways,
-                 const Tags& tags) {
+  void add_areas(const osmium::Relation& relation, const osmium::Relation& reduced,
+                 const std::vector<const osmium::Way*>& ways, const Tags& tags) {
     osmium::area::AssemblerConfig config;
     config.create_empty_areas = false;
     osmium::area::Assembler assembler(config);
@@ -348,8 +356,8 @@ airfield::RawMap read_osm(const std::filesystem::path& file, const std::string& 
   throw data_error("the file is damaged or no OpenStreetMap file: " + error.error_string, Where{file.string(), line, ""},
                    "fetch or export it again");
 } catch (const std::exception& error) {
-  throw data_error(std::string("the file is damaged or no OpenStreetMap file: ") + error.what(), Where{file.string(), std::nullopt, ""},
-                   "fetch or export it again");
+  throw data_error(std::string("the file is damaged or no OpenStreetMap file: ") + error.what(),
+                   Where{file.string(), std::nullopt, ""}, "fetch or export it again");
 }
 
 }  // namespace solotaxi::io

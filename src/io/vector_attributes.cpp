@@ -54,11 +54,16 @@ std::string typed_id(std::string_view text) {
   const auto number = whole_number(text.substr(1));
   if (!number) return {};
   switch (text[0]) {
-    case 'n': return "node/" + std::to_string(*number);
-    case 'w': return "way/" + std::to_string(*number);
-    case 'r': return "relation/" + std::to_string(*number);
-    case 'a': return (*number % 2 == 0 ? "way/" : "relation/") + std::to_string(*number / 2);
-    default: return {};
+    case 'n':
+      return "node/" + std::to_string(*number);
+    case 'w':
+      return "way/" + std::to_string(*number);
+    case 'r':
+      return "relation/" + std::to_string(*number);
+    case 'a':
+      return (*number % 2 == 0 ? "way/" : "relation/") + std::to_string(*number / 2);
+    default:
+      return {};
   }
 }
 
@@ -113,7 +118,8 @@ std::string osm_id(const Tags& attributes, std::string_view kind) {
   };
   for (const char* key : {"@id", "osm_id", "id"})
     if (const std::string id = typed_id(value(key)); !id.empty()) return id;
-  if (const auto type = value("@type"); (type == "node" || type == "way" || type == "relation") && whole_number(value("@id")))
+  if (const auto type = value("@type");
+      (type == "node" || type == "way" || type == "relation") && whole_number(value("@id")))
     return type + "/" + value("@id");
   if (whole_number(value("osm_way_id"))) return "way/" + value("osm_way_id");
   if (const auto id = whole_number(value("osm_id")))

@@ -1,11 +1,11 @@
 #include "vector_reader.hpp"
 
 #include <fmt/format.h>
+#include <ogrsf_frmts.h>
 
 #include <algorithm>
 #include <cmath>
 #include <mutex>
-#include <ogrsf_frmts.h>
 
 #include "solotaxi/base/error.hpp"
 #include "vector_attributes.hpp"
@@ -24,7 +24,7 @@ class GdalMessages {
   ~GdalMessages() { CPLPopErrorHandler(); }
   GdalMessages(const GdalMessages&) = delete;
   GdalMessages& operator=(const GdalMessages&) = delete;
-  std::string failure;                ///< the first, "" where there was none
+  std::string failure;  ///< the first, "" where there was none
   std::vector<std::string> warnings;
 
  private:
@@ -49,11 +49,13 @@ class VectorReading {
     GdalMessages messages;
     const GDALDatasetUniquePtr data(GDALDataset::Open(file_.c_str(), GDAL_OF_VECTOR | GDAL_OF_READONLY));
     if (!data)
-      throw data_error("no map format that can be read, or damaged" + (messages.failure.empty() ? "" : ": " + messages.failure), where(),
-                       "OpenStreetMap XML or PBF, GeoJSON, GeoPackage, Shapefile and others are read");
+      throw data_error(
+          "no map format that can be read, or damaged" + (messages.failure.empty() ? "" : ": " + messages.failure), where(),
+          "OpenStreetMap XML or PBF, GeoJSON, GeoPackage, Shapefile and others are read");
     shapefile_ = EQUAL(data->GetDriverName(), "ESRI Shapefile");
     for (OGRLayer* layer : data->GetLayers()) read_layer(*layer);
-    if (!messages.failure.empty()) throw data_error("the file is damaged: " + messages.failure, where(), "fetch or export it again");
+    if (!messages.failure.empty())
+      throw data_error("the file is damaged: " + messages.failure, where(), "fetch or export it again");
     for (const std::string& warning : messages.warnings)
       add_finding("format-warning", Severity::caution, "", "reading the file gave the warning: " + warning);
     return std::move(map_);
@@ -87,7 +89,8 @@ class VectorReading {
                mapping_.names_kind(definition.GetFieldDefn(i)->GetNameRef());
     }
     if (!of_use) {
-      add_finding("layer-not-read", Severity::note, name, "layer \"" + name + "\" has no aeroway attribute and is not read");
+      add_finding("layer-not-read", Severity::note, name,
+                  "layer \"" + name + "\" has no aeroway attribute and is not read");
       return;
     }
     prepare_transformation(layer, name);
@@ -103,7 +106,8 @@ class VectorReading {
   void prepare_transformation(OGRLayer& layer, const std::string& name) {
     const OGRSpatialReference* reference = layer.GetSpatialRef();
     const char* hint = "give the file its coordinate reference system, for example with a .prj file or when exporting it";
-    if (!reference || reference->IsLocal() || std::string_view(reference->GetName() ? reference->GetName() : "").starts_with("Undefined"))
+    if (!reference || reference->IsLocal() ||
+        std::string_view(reference->GetName() ? reference->GetName() : "").starts_with("Undefined"))
       throw data_error("layer \"" + name + "\" has no coordinate reference system", where(), hint);
     OGRSpatialReference source(*reference);
     height_unit_m_ = source.IsCompound() ? source.GetTargetLinearUnits("COMPD_CS|VERT_CS", nullptr) : 1.0;
@@ -118,7 +122,8 @@ class VectorReading {
     if (source.IsSame(&wgs84)) return;
     transformation_.reset(OGRCreateCoordinateTransformation(&source, &wgs84));
     if (!transformation_)
-      throw data_error("layer \"" + name + "\": its coordinates cannot be turned into latitude and longitude", where(), hint);
+      throw data_error("layer \"" + name + "\": its coordinates cannot be turned into latitude and longitude", where(),
+                       hint);
   }
 
   std::optional<Tags> attributes_of(const OGRFeature& feature, const std::string& id_if_bad) {
@@ -134,7 +139,8 @@ class VectorReading {
           packed.merge(*tags);
           continue;
         }
-        add_finding("packed-tags-damaged", Severity::caution, id_if_bad, "column " + name + " cannot be taken apart: " + value);
+        add_finding("packed-tags-damaged", Severity::caution, id_if_bad,
+                    "column " + name + " cannot be taken apart: " + value);
         continue;
       }
       attributes.emplace(std::move(name), std::move(value));
@@ -175,10 +181,14 @@ class VectorReading {
     switch (wkbFlatten(geometry.getGeometryType())) {
       case wkbPoint: {
         const OGRPoint& point = *geometry.toPoint();
-        if (!point.IsEmpty()) map_.features.push_back({id, Shape::point, {vertex(point.getX(), point.getY(), point.getZ(), point.Is3D())}, tags});
+        if (!point.IsEmpty())
+          map_.features.push_back(
+              {id, Shape::point, {vertex(point.getX(), point.getY(), point.getZ(), point.Is3D())}, tags});
         return;
       }
-      case wkbLineString: add_line(*geometry.toLineString(), id, Shape::line, tags); return;
+      case wkbLineString:
+        add_line(*geometry.toLineString(), id, Shape::line, tags);
+        return;
       case wkbPolygon:
         if (const OGRLinearRing* ring = geometry.toPolygon()->getExteriorRing()) add_line(*ring, id, Shape::area, tags);
         return;
@@ -228,7 +238,8 @@ class VectorReading {
     if (!any) return;
     for (std::size_t i = first; i < map_.features.size(); ++i)
       for (RawVertex& v : map_.features[i].vertices) v.height_m.reset();
-    add_finding("heights-all-zero", Severity::note, layer, "every height in layer \"" + layer + "\" is 0; it is taken to have none");
+    add_finding("heights-all-zero", Severity::note, layer,
+                "every height in layer \"" + layer + "\" is 0; it is taken to have none");
   }
 
   std::string file_;

@@ -22,6 +22,7 @@ struct Vertex {
   LatLon at;
   std::optional<Metres> height;  ///< from the map, above its own datum
   std::int64_t ref = 0;          ///< id of the shared node, 0 where unknown (then equal positions are one vertex)
+  bool height_is_tag = false;    ///< the height is an `ele` tag, not a third coordinate
 };
 
 struct Centreline {

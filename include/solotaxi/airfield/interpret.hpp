@@ -46,16 +46,16 @@
 namespace solotaxi::airfield {
 
 struct InterpretOptions {
-  /// ICAO or IATA code, name (a part of it where that is plain; upper and lower case alike for A–Z), or "lat,lon" in degrees
-  /// (inside the aerodrome's area or nearest to it, at most 10 km); needed only where the map holds several aerodromes.
+  /// ICAO or IATA code, name (a part of it where that is plain; upper and lower case alike for A–Z), or "lat,lon" in
+  /// degrees (inside the aerodrome's area or nearest to it, at most 10 km); needed only where the map holds several.
   std::optional<std::string> aerodrome;
   /// Lines tagged access=no are shut; otherwise they stay open with a finding.
   bool access_no_is_closed = false;
 };
 
 /// Throws Error (data) where the map has no taxiway line, taxiways only as areas, no runway, or NaN coordinates (with the
-/// feature's id); Error (usage) where several aerodromes are in the map and none, or one that is not there, is asked for (the hint lists
-/// them). Time grows linearly with the vertices, and with the square of the number of runway pieces.
+/// feature's id); Error (usage) where several aerodromes are in the map and none, or one that is not there, is asked for
+/// (the hint lists them). Time grows linearly with the vertices, and with the square of the number of runway pieces.
 [[nodiscard]] Airfield interpret(const RawMap& map, const InterpretOptions& options = {});
 
 }  // namespace solotaxi::airfield

@@ -20,6 +20,7 @@ struct RawVertex {
   double lon_deg = 0.0;
   std::optional<double> height_m;  ///< third coordinate or `ele` of the node
   std::int64_t ref = 0;            ///< id of the shared node where the format has one (OSM), else 0
+  bool height_is_tag = false;      ///< the height is an `ele` tag, not a third coordinate
 };
 
 struct RawFeature {

@@ -1,4 +1,5 @@
-// Runway designators as maps write them: "05/23", "03-21", "10 / 28", "4R/22L", "X/X", "Runway 09", and which end they name.
+// Runway designators as maps write them: "05/23", "03-21", "10 / 28", "4R/22L", "X/X", "Runway 09", and which end they
+// name.
 #pragma once
 
 #include <array>
@@ -13,7 +14,7 @@ namespace solotaxi::airfield {
 struct RunwayRef {
   /// As written, blanks removed, upper case; [1] is "" where only one is given, both are "" for "X/X".
   std::array<std::string, 2> designators;
-  bool closed = false;  ///< "X/X" or the word "closed"
+  bool closed = false;   ///< "X/X" or the word "closed"
   bool partial = false;  ///< something else stood beside the one designator understood ("11/62")
 };
 

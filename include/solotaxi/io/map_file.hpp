@@ -1,7 +1,8 @@
 // Reading maps: OSM XML and PBF through libosmium, every vector format of GDAL in any CRS through GDAL.
 //
-// Files ending .osm, .osm.gz, .osm.bz2, .pbf, or whose content says so, are OpenStreetMap files; everything else goes to GDAL, where
-// a layer must have an aeroway attribute (by itself, packed in other_tags, or by the mapping) and a coordinate reference system.
+// Files ending .osm, .osm.gz, .osm.bz2, .pbf, or whose content says so, are OpenStreetMap files; everything else goes to
+// GDAL, where a layer must have an aeroway attribute (by itself, packed in other_tags, or by the mapping) and a coordinate
+// reference system.
 //
 // Findings of reading, by code:
 //   curve-as-chords          a true curve taken as short straight pieces
@@ -26,9 +27,10 @@
 
 namespace solotaxi::io {
 
-/// Reads a map file into raw features with OpenStreetMap's tag names. `mapping` is a TOML file that gives attribute names of
-/// another schema (data/mapping/example.toml explains its sections). Files need not be sorted; missing nodes, duplicate objects and
-/// features it cannot take become findings. Throws Error (data) naming the file for one that is missing or damaged.
+/// Reads a map file into raw features with OpenStreetMap's tag names. `mapping` is a TOML file that gives attribute names
+/// of another schema (data/mapping/example.toml explains its sections). Files need not be sorted; missing nodes, duplicate
+/// objects and features it cannot take become findings. Throws Error (data) naming the file for one that is missing or
+/// damaged.
 [[nodiscard]] airfield::RawMap read_map(const std::filesystem::path& file,
                                         const std::optional<std::filesystem::path>& mapping = std::nullopt);
 

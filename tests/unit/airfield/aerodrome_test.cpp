@@ -11,8 +11,9 @@ namespace {
 /// Two invented aerodromes 8 km apart, the first with an area, the second a point; a helipad beside.
 Sketch two() {
   Sketch sketch;
-  sketch.least().area("way/3", {{-500, -500}, {2500, -500}, {2500, 1000}, {-500, 1000}},
-                      {{"aeroway", "aerodrome"}, {"icao", "XXQA"}, {"iata", "XQA"}, {"name", "Førde Øst Field"}, {"ele", "150 ft"}});
+  sketch.least().area(
+      "way/3", {{-500, -500}, {2500, -500}, {2500, 1000}, {-500, 1000}},
+      {{"aeroway", "aerodrome"}, {"icao", "XXQA"}, {"iata", "XQA"}, {"name", "Førde Øst Field"}, {"ele", "150 ft"}});
   sketch.runway("way/11", {{8000, 0}, {8000, 1500}}, {{"ref", "18/36"}})
       .taxiway("way/12", {{8000, 0}, {8200, 0}})
       .point("node/13", {8000, 700}, {{"aeroway", "aerodrome"}, {"ref", "SB"}, {"name", "South Bay Strip"}})
@@ -82,8 +83,10 @@ TEST_CASE("Without an aerodrome feature everything is taken, with a finding") {
 
 TEST_CASE("Leftovers far from the only aerodrome are left out with a finding") {
   Sketch sketch;
-  sketch.least().area("way/3", {{-500, -500}, {2500, -500}, {2500, 1000}, {-500, 1000}}, {{"aeroway", "aerodrome"}, {"icao", "XXQA"}})
-      .taxiway("way/4", {{9000, 0}, {9100, 0}}).taxiway("way/5", {{2600, 0}, {2700, 0}});
+  sketch.least()
+      .area("way/3", {{-500, -500}, {2500, -500}, {2500, 1000}, {-500, 1000}}, {{"aeroway", "aerodrome"}, {"icao", "XXQA"}})
+      .taxiway("way/4", {{9000, 0}, {9100, 0}})
+      .taxiway("way/5", {{2600, 0}, {2700, 0}});
   const auto field = sketch.read();
   CHECK(field.centrelines.size() == 2);
   CHECK(has(field.findings, "beyond-aerodrome", "way/4"));
@@ -91,8 +94,10 @@ TEST_CASE("Leftovers far from the only aerodrome are left out with a finding") {
 
 TEST_CASE("The node and the area of one aerodrome are one") {
   Sketch sketch;
-  sketch.least().point("node/1", {1000, 100}, {{"aeroway", "aerodrome"}, {"icao", "XXQA"}, {"ele", "12"}})
-      .area("way/3", {{-500, -500}, {2500, -500}, {2500, 1000}, {-500, 1000}}, {{"aeroway", "aerodrome"}, {"icao", "XXQA"}});
+  sketch.least()
+      .point("node/1", {1000, 100}, {{"aeroway", "aerodrome"}, {"icao", "XXQA"}, {"ele", "12"}})
+      .area("way/3", {{-500, -500}, {2500, -500}, {2500, 1000}, {-500, 1000}},
+            {{"aeroway", "aerodrome"}, {"icao", "XXQA"}});
   const auto field = sketch.read();
   CHECK(field.ident == "XXQA");
   CHECK(field.elevation->value() == 12.0);

@@ -13,8 +13,15 @@ using namespace solotaxi::test;
 TEST_CASE("Tags of a taxiway become its limits") {
   Sketch sketch;
   sketch.least().taxiway("way/3", {{0, 300}, {500, 300}},
-                         {{"ref", "A;B"}, {"name", "not used"}, {"width", "75 ft"}, {"maxspeed", "20 knots"}, {"maxwingspan", "36"},
-                          {"oneway", "-1"}, {"layer", "1"}, {"bridge", "yes"}, {"surface", "asphalt"}});
+                         {{"ref", "A;B"},
+                          {"name", "not used"},
+                          {"width", "75 ft"},
+                          {"maxspeed", "20 knots"},
+                          {"maxwingspan", "36"},
+                          {"oneway", "-1"},
+                          {"layer", "1"},
+                          {"bridge", "yes"},
+                          {"surface", "asphalt"}});
   const Airfield field = sketch.read();
   REQUIRE(field.centrelines.size() == 2);
   const Centreline& line = field.centrelines[1];
@@ -34,8 +41,9 @@ TEST_CASE("Tags of a taxiway become its limits") {
 
 TEST_CASE("Values that cannot be read are left out and reported") {
   Sketch sketch;
-  sketch.least().taxiway("way/3", {{0, 300}, {500, 300}},
-                         {{"width", "wide"}, {"maxspeed", "walk"}, {"maxwingspan", "-5"}, {"oneway", "alternating"}, {"layer", "1;2"}});
+  sketch.least().taxiway(
+      "way/3", {{0, 300}, {500, 300}},
+      {{"width", "wide"}, {"maxspeed", "walk"}, {"maxwingspan", "-5"}, {"oneway", "alternating"}, {"layer", "1;2"}});
   const Airfield field = sketch.read();
   const Centreline& line = field.centrelines[1];
   CHECK_FALSE(line.width);
@@ -49,7 +57,8 @@ TEST_CASE("Values that cannot be read are left out and reported") {
 
 TEST_CASE("Taxilanes are known by either tag, names in any script stay as they are") {
   Sketch sketch;
-  sketch.least().line("way/3", {{0, 300}, {500, 300}}, {{"aeroway", "taxilane"}, {"ref", "滑行道甲"}})
+  sketch.least()
+      .line("way/3", {{0, 300}, {500, 300}}, {{"aeroway", "taxilane"}, {"ref", "滑行道甲"}})
       .taxiway("way/4", {{0, 400}, {500, 400}}, {{"taxiway", "apron"}, {"name", "O Inner"}});
   const Airfield field = sketch.read();
   CHECK(field.centrelines[1].kind == LineKind::taxilane);
@@ -60,7 +69,8 @@ TEST_CASE("Taxilanes are known by either tag, names in any script stay as they a
 
 TEST_CASE("Closed lines are shut, access=no only where it is asked for") {
   Sketch sketch;
-  sketch.least().taxiway("way/3", {{0, 300}, {500, 300}}, {{"closed", "yes"}})
+  sketch.least()
+      .taxiway("way/3", {{0, 300}, {500, 300}}, {{"closed", "yes"}})
       .taxiway("way/4", {{0, 400}, {500, 400}}, {{"access", "no"}})
       .taxiway("way/5", {{0, 500}, {500, 500}}, {{"disused", "yes"}});
   const Airfield open = sketch.read();
@@ -76,7 +86,8 @@ TEST_CASE("Closed lines are shut, access=no only where it is asked for") {
 
 TEST_CASE("Disused and planned features are out unless the live key is there") {
   Sketch sketch;
-  sketch.least().line("way/3", {{0, 300}, {500, 300}}, {{"disused:aeroway", "taxiway"}})
+  sketch.least()
+      .line("way/3", {{0, 300}, {500, 300}}, {{"disused:aeroway", "taxiway"}})
       .line("way/4", {{0, 400}, {500, 400}}, {{"aeroway", "construction"}, {"construction", "taxiway"}})
       .taxiway("way/5", {{0, 500}, {500, 500}}, {{"historic:aeroway", "runway"}, {"ref", "F"}});
   const Airfield field = sketch.read();
@@ -88,7 +99,8 @@ TEST_CASE("Disused and planned features are out unless the live key is there") {
 
 TEST_CASE("Pavement areas are never network") {
   Sketch sketch;
-  sketch.least().area("way/3", {{0, 300}, {500, 300}, {500, 330}, {0, 330}}, {{"area:aeroway", "taxiway"}})
+  sketch.least()
+      .area("way/3", {{0, 300}, {500, 300}, {500, 330}, {0, 330}}, {{"area:aeroway", "taxiway"}})
       .area("way/4", {{0, 400}, {500, 400}, {500, 430}, {0, 430}}, {{"aeroway", "taxiway"}, {"area", "yes"}});
   const Airfield field = sketch.read();
   CHECK(field.centrelines.size() == 1);
@@ -98,7 +110,8 @@ TEST_CASE("Pavement areas are never network") {
 
 TEST_CASE("A map with taxiways only as areas is refused with that reason") {
   Sketch sketch;
-  sketch.runway("way/1", {{0, 0}, {2000, 0}}).area("way/4", {{0, 400}, {500, 400}, {500, 430}, {0, 430}}, {{"aeroway", "taxiway"}});
+  sketch.runway("way/1", {{0, 0}, {2000, 0}})
+      .area("way/4", {{0, 400}, {500, 400}, {500, 430}, {0, 430}}, {{"aeroway", "taxiway"}});
   try {
     (void)sketch.read();
     FAIL("no error");
@@ -130,7 +143,8 @@ TEST_CASE("A taxiway loop without area=yes stays a line") {
 
 TEST_CASE("Stands come as lines, points and areas, and gates are not stands") {
   Sketch sketch;
-  sketch.least().line("way/3", {{100, 200}, {100, 260}}, {{"aeroway", "parking_position"}, {"ref", "3"}})
+  sketch.least()
+      .line("way/3", {{100, 200}, {100, 260}}, {{"aeroway", "parking_position"}, {"ref", "3"}})
       .line("way/4", {{200, 200}, {200, 260}}, {{"aeroway", "parking_position"}, {"ref", "3"}})
       .point("node/5", {300, 260}, {{"aeroway", "parking_position"}, {"name", "Remote 5"}})
       .area("way/6", {{400, 240}, {440, 240}, {440, 280}, {400, 280}}, {{"aeroway", "parking_position"}, {"ref", "6"}})
@@ -162,7 +176,8 @@ TEST_CASE("Gates stand for stands only where there are none") {
 
 TEST_CASE("A parking node on a stand line is that line's stand") {
   Sketch sketch;
-  sketch.least().line("way/3", {{100, 200}, {100, 260}}, {{"aeroway", "parking_position"}})
+  sketch.least()
+      .line("way/3", {{100, 200}, {100, 260}}, {{"aeroway", "parking_position"}})
       .point("node/77", {100, 260}, {{"aeroway", "parking_position"}, {"ref", "12"}});
   sketch.map.features[2].vertices.back().ref = sketch.map.features[3].vertices.front().ref = 77;
   const Airfield field = sketch.read();
@@ -174,7 +189,8 @@ TEST_CASE("A parking node on a stand line is that line's stand") {
 
 TEST_CASE("Holding positions keep their ref and type") {
   Sketch sketch;
-  sketch.least().point("node/5", {0, 100}, {{"aeroway", "holding_position"}, {"ref", "A1"}, {"holding_position:type", "runway"}})
+  sketch.least()
+      .point("node/5", {0, 100}, {{"aeroway", "holding_position"}, {"ref", "A1"}, {"holding_position:type", "runway"}})
       .point("node/6", {2000, 100}, {{"aeroway", "holding_position"}, {"holding_position", "odd"}})
       .line("way/7", {{-10, 120}, {10, 120}}, {{"aeroway", "holding_position"}, {"holding_position", "ILS"}});
   const Airfield field = sketch.read();
@@ -189,7 +205,8 @@ TEST_CASE("Holding positions keep their ref and type") {
 
 TEST_CASE("Lines drawn twice are kept once, in either direction") {
   Sketch sketch;
-  sketch.least().taxiway("way/3", {{0, 300}, {500, 300}, {600, 400}}, {{"ref", "A"}})
+  sketch.least()
+      .taxiway("way/3", {{0, 300}, {500, 300}, {600, 400}}, {{"ref", "A"}})
       .taxiway("way/4", {{600, 400}, {500, 300}, {0, 300}}, {{"ref", "A"}})
       .taxiway("way/5", {{0, 300}, {500, 300}}, {{"ref", "A"}});
   const Airfield field = sketch.read();
@@ -225,7 +242,9 @@ TEST_CASE("A coordinate that is no number, or off the globe, is refused with the
 
 TEST_CASE("A feature without geometry and an unknown kind are findings") {
   Sketch sketch;
-  sketch.least().line("way/3", {}, {{"aeroway", "taxiway"}}).taxiway("way/4", {{0, 300}, {5, 300}}, {{"aeroway", "Taxi Way"}});
+  sketch.least()
+      .line("way/3", {}, {{"aeroway", "taxiway"}})
+      .taxiway("way/4", {{0, 300}, {5, 300}}, {{"aeroway", "Taxi Way"}});
   const Airfield field = sketch.read();
   CHECK(field.centrelines.size() == 1);
   CHECK(has(field.findings, "empty-geometry", "way/3"));
@@ -234,7 +253,9 @@ TEST_CASE("A feature without geometry and an unknown kind are findings") {
 
 TEST_CASE("A taxiway with a runway's designators is reported") {
   Sketch sketch;
-  sketch.least().taxiway("way/3", {{0, 300}, {500, 300}}, {{"ref", "09/27"}}).taxiway("way/4", {{0, 400}, {500, 400}}, {{"ref", "A-2"}});
+  sketch.least()
+      .taxiway("way/3", {{0, 300}, {500, 300}}, {{"ref", "09/27"}})
+      .taxiway("way/4", {{0, 400}, {500, 400}}, {{"ref", "A-2"}});
   const Airfield field = sketch.read();
   CHECK(count(field.findings, "runway-ref-on-taxiway") == 1);
   CHECK(has(field.findings, "runway-ref-on-taxiway", "way/3"));

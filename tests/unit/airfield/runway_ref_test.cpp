@@ -1,7 +1,8 @@
 #include "solotaxi/airfield/runway_ref.hpp"
 
-#include <catch2/catch.hpp>
 #include <rapidcheck.h>
+
+#include <catch2/catch.hpp>
 
 using namespace solotaxi;
 using namespace solotaxi::airfield;

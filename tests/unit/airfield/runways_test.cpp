@@ -43,8 +43,10 @@ TEST_CASE("Pieces of one runway become one, with its displaced thresholds and wi
 
 TEST_CASE("Runways split where they cross are put together straight on") {
   auto sketch = with_taxiway();
-  sketch.runway("way/1", {{0, 0}, {1000, 0}}).runway("way/2", {{1000, 0}, {2000, 0}}, {{"ref", "09/27"}})
-      .runway("way/3", {{1000, -900}, {1000, 0}}, {{"ref", "18/36"}}).runway("way/4", {{1000, 900}, {1000, 0}});
+  sketch.runway("way/1", {{0, 0}, {1000, 0}})
+      .runway("way/2", {{1000, 0}, {2000, 0}}, {{"ref", "09/27"}})
+      .runway("way/3", {{1000, -900}, {1000, 0}}, {{"ref", "18/36"}})
+      .runway("way/4", {{1000, 900}, {1000, 0}});
   const auto field = sketch.read();
   REQUIRE(field.runways.size() == 2);
   CHECK(field.runways[0].name() == "09/27");
@@ -55,8 +57,10 @@ TEST_CASE("Runways split where they cross are put together straight on") {
 
 TEST_CASE("A gap between pieces of the same designators is closed with a finding, others stay apart") {
   auto sketch = with_taxiway();
-  sketch.runway("way/1", {{0, 0}, {1000, 0}}, {{"ref", "09/27"}}).runway("way/2", {{1030, 0}, {2000, 0}}, {{"ref", "27/09"}})
-      .runway("way/3", {{0, 900}, {1000, 900}}).runway("way/4", {{1030, 900}, {2000, 900}});
+  sketch.runway("way/1", {{0, 0}, {1000, 0}}, {{"ref", "09/27"}})
+      .runway("way/2", {{1030, 0}, {2000, 0}}, {{"ref", "27/09"}})
+      .runway("way/3", {{0, 900}, {1000, 900}})
+      .runway("way/4", {{1030, 900}, {2000, 900}});
   const auto field = sketch.read();
   REQUIRE(field.runways.size() == 3);
   CHECK(length_m(field.runways[0].line) == Approx(2000).margin(0.01));
@@ -65,7 +69,8 @@ TEST_CASE("A gap between pieces of the same designators is closed with a finding
 
 TEST_CASE("Two runways with different designators meeting end to end stay two") {
   auto sketch = with_taxiway();
-  sketch.runway("way/1", {{0, 0}, {1000, 0}}, {{"ref", "09/27"}}).runway("way/2", {{1000, 0}, {2000, 60}}, {{"ref", "08/26"}});
+  sketch.runway("way/1", {{0, 0}, {1000, 0}}, {{"ref", "09/27"}})
+      .runway("way/2", {{1000, 0}, {2000, 60}}, {{"ref", "08/26"}});
   CHECK(sketch.read().runways.size() == 2);
 }
 
@@ -95,7 +100,8 @@ TEST_CASE("Odd designators are put right and reported") {
 
 TEST_CASE("Parallel runways keep their suffixes") {
   auto sketch = with_taxiway();
-  sketch.runway("way/1", {{0, 0}, {2000, 0}}, {{"ref", "27L/09R"}}).runway("way/2", {{2000, 1000}, {0, 1000}}, {{"ref", "09L/27R"}});
+  sketch.runway("way/1", {{0, 0}, {2000, 0}}, {{"ref", "27L/09R"}})
+      .runway("way/2", {{2000, 1000}, {0, 1000}}, {{"ref", "09L/27R"}});
   const auto field = sketch.read();
   REQUIRE(field.runways.size() == 2);
   CHECK(field.runways[0].designators == Pair{"09R", "27L"});
@@ -109,8 +115,10 @@ TEST_CASE("A runway drawn as its edge gets a centreline between the middles of i
   const auto turned = [&](double x, double y) { return LocalXY{x * c - y * s, x * s + y * c}; };
   auto sketch = with_taxiway();
   const bool as_area = GENERATE(false, true);
-  Points ring = {turned(0, -22.5), turned(700, -22.5), turned(2400, -22.5), turned(2400, 22.5), turned(1100, 22.5), turned(0, 22.5)};
-  if (as_area) sketch.area("way/1", ring, {{"aeroway", "runway"}, {"ref", "06/24"}});
+  Points ring = {turned(0, -22.5),   turned(700, -22.5), turned(2400, -22.5),
+                 turned(2400, 22.5), turned(1100, 22.5), turned(0, 22.5)};
+  if (as_area)
+    sketch.area("way/1", ring, {{"aeroway", "runway"}, {"ref", "06/24"}});
   else {
     ring.push_back(ring.front());
     sketch.runway("way/1", ring, {{"ref", "06/24"}});
@@ -158,7 +166,8 @@ TEST_CASE("A runway area that is no strip is left out as a serious finding") {
 
 TEST_CASE("Water runways are not runways") {
   auto sketch = with_taxiway();
-  sketch.runway("way/1", {{0, 0}, {2000, 0}}, {{"ref", "09W/27W"}}).runway("way/2", {{0, 900}, {2000, 900}}, {{"surface", "water"}});
+  sketch.runway("way/1", {{0, 0}, {2000, 0}}, {{"ref", "09W/27W"}})
+      .runway("way/2", {{0, 900}, {2000, 900}}, {{"surface", "water"}});
   CHECK_THROWS_WITH(sketch.read(), Catch::Contains("no runway"));
   sketch.runway("way/3", {{0, -900}, {2000, -900}}, {{"ref", "09/27"}});
   const auto field = sketch.read();
@@ -169,7 +178,8 @@ TEST_CASE("Water runways are not runways") {
 
 TEST_CASE("Threshold marks give displaced thresholds where no piece does") {
   Sketch sketch;
-  sketch.least().point("node/8", {250, 1}, {{"aeroway", "threshold"}, {"ref", "09"}})
+  sketch.least()
+      .point("node/8", {250, 1}, {{"aeroway", "threshold"}, {"ref", "09"}})
       .point("node/9", {2000, 0}, {{"aeroway", "threshold"}, {"ref", "27"}});
   const auto field = sketch.read();
   CHECK(field.runways[0].displaced[0].value() == Approx(250).margin(0.1));

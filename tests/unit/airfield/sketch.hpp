@@ -19,12 +19,16 @@ class Sketch {
  public:
   explicit Sketch(LatLon origin = LatLon::degrees(-30.5, -20.25)) : frame(origin) { map.file = "sketch"; }
 
-  Sketch& line(const std::string& id, const Points& points, Tags tags) { return add(id, RawFeature::Shape::line, points, std::move(tags)); }
+  Sketch& line(const std::string& id, const Points& points, Tags tags) {
+    return add(id, RawFeature::Shape::line, points, std::move(tags));
+  }
   Sketch& area(const std::string& id, Points points, Tags tags) {
     points.push_back(points.front());
     return add(id, RawFeature::Shape::area, points, std::move(tags));
   }
-  Sketch& point(const std::string& id, LocalXY at, Tags tags) { return add(id, RawFeature::Shape::point, {at}, std::move(tags)); }
+  Sketch& point(const std::string& id, LocalXY at, Tags tags) {
+    return add(id, RawFeature::Shape::point, {at}, std::move(tags));
+  }
   Sketch& taxiway(const std::string& id, const Points& points, Tags tags = {}) {
     tags.emplace("aeroway", "taxiway");
     return line(id, points, std::move(tags));
@@ -63,8 +67,9 @@ inline std::size_t count(const Findings& findings, const std::string& code) {
 }
 
 inline bool has(const Findings& findings, const std::string& code, const std::string& id) {
-  return std::any_of(findings.begin(), findings.end(),
-                     [&](const Finding& f) { return f.code == code && (f.where.id == id || f.text.find(id) != std::string::npos); });
+  return std::any_of(findings.begin(), findings.end(), [&](const Finding& f) {
+    return f.code == code && (f.where.id == id || f.text.find(id) != std::string::npos);
+  });
 }
 
 inline double length_m(const std::vector<airfield::Vertex>& line) {

@@ -1,8 +1,9 @@
 #include "solotaxi/airfield/tag_value.hpp"
 
+#include <rapidcheck.h>
+
 #include <catch2/catch.hpp>
 #include <cmath>
-#include <rapidcheck.h>
 
 using namespace solotaxi;
 using namespace solotaxi::airfield;
@@ -29,8 +30,9 @@ TEST_CASE("Lengths are read in the spellings of the map") {
 }
 
 TEST_CASE("Lengths that are not plain are refused") {
-  for (const char* text : {"", " ", "m", "45,7", "30-45", "30;45", "wide", "45 furlong", "nan", "NaN", "inf", "-inf", "0x2D", "1e5", "4 5",
-                           "--4", "'", "30'12\"", "30'x\"", "30'6", "1e999", "45..7", "∞"})
+  for (const char* text :
+       {"",     " ",   "m",   "45,7", "30-45", "30;45",   "wide",   "45 furlong", "nan",   "NaN",   "inf", "-inf",
+        "0x2D", "1e5", "4 5", "--4",  "'",     "30'12\"", "30'x\"", "30'6",       "1e999", "45..7", "∞"})
     CHECK_FALSE(parse_length(text));
 }
 

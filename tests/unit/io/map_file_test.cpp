@@ -24,8 +24,8 @@ std::optional<Airfield> read(const std::string& relative) {
 }
 
 std::size_t count(const Airfield& field, LineKind kind) {
-  return static_cast<std::size_t>(
-      std::count_if(field.centrelines.begin(), field.centrelines.end(), [&](const auto& line) { return line.kind == kind; }));
+  return static_cast<std::size_t>(std::count_if(field.centrelines.begin(), field.centrelines.end(),
+                                                [&](const auto& line) { return line.kind == kind; }));
 }
 
 double length_m(const std::vector<airfield::Vertex>& line) {
@@ -71,7 +71,8 @@ TEST_CASE("LMML has 81 taxiways, 100 stands and two runways") {
   CHECK(r.id == "way/15921616");
   CHECK(r.designators[0] == "05");
   CHECK(has(*field, "runway-ref-reversed", "way/15921616"));
-  CHECK(length_m(runway(*field, "13/31").line) == Approx(3544).epsilon(0.01));  // stated length 3,544 m [aerodrome chart, from memory]
+  CHECK(length_m(runway(*field, "13/31").line) ==
+        Approx(3544).epsilon(0.01));  // stated length 3,544 m [aerodrome chart, from memory]
 }
 
 TEST_CASE("Every format of LMML gives the same field") {
@@ -94,7 +95,8 @@ TEST_CASE("Every format of LMML gives the same field") {
 }
 
 TEST_CASE("KCMH unsorted gives the same aerodrome as its sorted extract") {
-  const auto sorted = read("KCMH/aeroway.osm"), unsorted = read("KCMH/unsorted.osm.pbf"), everything = read("KCMH/everything.osm.pbf");
+  const auto sorted = read("KCMH/aeroway.osm"), unsorted = read("KCMH/unsorted.osm.pbf"),
+             everything = read("KCMH/everything.osm.pbf");
   if (!sorted || !unsorted || !everything) return;
   for (const auto* other : {&*unsorted, &*everything}) {
     CHECK(other->ident == "KCMH");
@@ -122,7 +124,8 @@ TEST_CASE("KCMH's runways drawn as rings get a centreline as long as their lengt
   CHECK(length_m(runway(*field, "10L/28R").line) == Approx(2438.4).margin(2));  // its own tag
   CHECK(has(*field, "runway-ring", "way/169277376"));
   CHECK(has(*field, "access-no", "way/29311209"));
-  const auto bridge = std::find_if(field->centrelines.begin(), field->centrelines.end(), [](const auto& l) { return l.id == "way/30009299"; });
+  const auto bridge = std::find_if(field->centrelines.begin(), field->centrelines.end(),
+                                   [](const auto& l) { return l.id == "way/30009299"; });
   REQUIRE(bridge != field->centrelines.end());
   CHECK(bridge->bridge);
   CHECK(bridge->name == "H");
@@ -146,7 +149,8 @@ TEST_CASE("EGNS has runways 03/21 and 08/26 with their displaced ends") {
   CHECK(count(*field, LineKind::taxiway) == 70);
   // The former runway is a taxiway where the live key says so, out where it does not.
   CHECK(has(*field, "lifecycle", "way/192324473"));
-  CHECK(std::any_of(field->centrelines.begin(), field->centrelines.end(), [](const auto& l) { return l.id == "way/192324465"; }));
+  CHECK(std::any_of(field->centrelines.begin(), field->centrelines.end(),
+                    [](const auto& l) { return l.id == "way/192324465"; }));
 }
 
 TEST_CASE("RPLP's pavement areas are no network") {

@@ -1,15 +1,15 @@
+#include <rapidcheck.h>
 #include <zlib.h>
 
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <fstream>
-#include <rapidcheck.h>
 
+#include "scratch_folder.hpp"
 #include "solotaxi/airfield/interpret.hpp"
 #include "solotaxi/base/error.hpp"
 #include "solotaxi/io/map_file.hpp"
-#include "scratch_folder.hpp"
 #include "support/shared.hpp"
 
 using namespace solotaxi;
@@ -30,9 +30,8 @@ std::vector<const RawFeature*> find(const RawMap& map, const std::string& id) {
 }
 
 std::size_t count(const RawMap& map, const std::string& code, const std::string& id) {
-  return static_cast<std::size_t>(std::count_if(map.findings.begin(), map.findings.end(), [&](const Finding& f) {
-    return f.code == code && f.where.id == id;
-  }));
+  return static_cast<std::size_t>(std::count_if(map.findings.begin(), map.findings.end(),
+                                                [&](const Finding& f) { return f.code == code && f.where.id == id; }));
 }
 
 std::string text_of(const fs::path& file) {
@@ -145,9 +144,13 @@ TEST_CASE("Compressed files and files told by their content read the same") {
 
 TEST_CASE("Missing and damaged OpenStreetMap files are data errors that name the file") {
   const std::string text = text_of(fixture());
-  std::vector<fs::path> files = {write("cut.osm", text.substr(0, text.size() / 2)), write("page.osm", "<html><body>Busy</body></html>"),
-                                 write("empty.osm", ""), write("empty.pbf", ""), write("noise.pbf", std::string(300, '\x8f')),
-                                 write("garbage.osm", "\x01\x02\x03"), "there-is-no-such-file.osm"};
+  std::vector<fs::path> files = {write("cut.osm", text.substr(0, text.size() / 2)),
+                                 write("page.osm", "<html><body>Busy</body></html>"),
+                                 write("empty.osm", ""),
+                                 write("empty.pbf", ""),
+                                 write("noise.pbf", std::string(300, '\x8f')),
+                                 write("garbage.osm", "\x01\x02\x03"),
+                                 "there-is-no-such-file.osm"};
   for (const fs::path& file : files) {
     INFO(file);
     try {
@@ -170,7 +173,8 @@ TEST_CASE("A cut PBF of a real field is refused wherever it is cut inside a bloc
   if (!file) return;
   const std::string text = text_of(*file);
   for (const double share : {0.1, 0.4, 0.7, 0.99}) {
-    const auto cut = write("cut.osm.pbf", text.substr(0, static_cast<std::size_t>(share * static_cast<double>(text.size()))));
+    const auto cut =
+        write("cut.osm.pbf", text.substr(0, static_cast<std::size_t>(share * static_cast<double>(text.size()))));
     CHECK_THROWS_AS(io::read_map(cut), Error);
   }
 }
@@ -182,7 +186,8 @@ TEST_CASE("Whatever bytes an OpenStreetMap file holds, it is read or refused, an
     std::string changed = text;
     const auto changes = *rc::gen::inRange(1, 4);
     for (int i = 0; i < changes; ++i)
-      changed[*rc::gen::inRange<std::size_t>(0, changed.size())] = *rc::gen::elementOf(std::string("0159-.eN<>\"/ =\x01\xff"));
+      changed[*rc::gen::inRange<std::size_t>(0, changed.size())] =
+          *rc::gen::elementOf(std::string("0159-.eN<>\"/ =\x01\xff"));
     const auto file = write("changed.osm", changed);
     try {
       const RawMap map = io::read_map(file);

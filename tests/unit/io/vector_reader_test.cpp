@@ -1,15 +1,16 @@
+#include <ogrsf_frmts.h>
+#include <rapidcheck.h>
+
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <fstream>
-#include <ogrsf_frmts.h>
-#include <rapidcheck.h>
 
+#include "io/vector_attributes.hpp"
+#include "scratch_folder.hpp"
 #include "solotaxi/airfield/interpret.hpp"
 #include "solotaxi/base/error.hpp"
 #include "solotaxi/io/map_file.hpp"
-#include "io/vector_attributes.hpp"
-#include "scratch_folder.hpp"
 
 using namespace solotaxi;
 using airfield::RawFeature;
@@ -38,7 +39,8 @@ std::string feature(const std::string& properties, const std::string& geometry) 
 }
 
 bool has(const RawMap& map, const std::string& code, const std::string& id) {
-  return std::any_of(map.findings.begin(), map.findings.end(), [&](const Finding& f) { return f.code == code && f.where.id == id; });
+  return std::any_of(map.findings.begin(), map.findings.end(),
+                     [&](const Finding& f) { return f.code == code && f.where.id == id; });
 }
 
 struct Column {
@@ -46,15 +48,16 @@ struct Column {
 };
 
 /// A file of one layer with one line of two points, through GDAL.
-fs::path write_line(const std::string& driver, const std::string& name, int epsg, std::pair<double, double> a, std::pair<double, double> b,
-                    const std::vector<Column>& columns) {
+fs::path write_line(const std::string& driver, const std::string& name, int epsg, std::pair<double, double> a,
+                    std::pair<double, double> b, const std::vector<Column>& columns) {
   GDALAllRegister();
   const fs::path file = folder() / name;
   fs::remove(file);
   OGRSpatialReference srs;
   if (epsg > 0) srs.importFromEPSG(epsg);
   srs.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
-  GDALDatasetUniquePtr data(GetGDALDriverManager()->GetDriverByName(driver.c_str())->Create(file.c_str(), 0, 0, 0, GDT_Unknown, nullptr));
+  GDALDatasetUniquePtr data(
+      GetGDALDriverManager()->GetDriverByName(driver.c_str())->Create(file.c_str(), 0, 0, 0, GDT_Unknown, nullptr));
   REQUIRE(data);
   OGRLayer* layer = data->CreateLayer("lines", epsg > 0 ? &srs : nullptr, wkbLineString25D);
   for (const Column& column : columns) {
@@ -74,12 +77,14 @@ fs::path write_line(const std::string& driver, const std::string& name, int epsg
 }  // namespace
 
 TEST_CASE("GeoJSON gives ids, shapes, heights and numbers as text") {
-  const RawMap map = io::read_map(geojson(
-      "shapes.geojson",
-      feature(R"("@id":"way/7","aeroway":"taxiway","width":22.5,"bridge":true)", R"({"type":"LineString","coordinates":[[-20.25,-30.5,12.5],[-20.24,-30.5,13]]})") + "," +
-          feature(R"("aeroway":"gate","ref":4)", R"({"type":"Point","coordinates":[-20.25,-30.49]})") + "," +
-          feature(R"("aeroway":"apron","osm_way_id":"12")", R"({"type":"Polygon","coordinates":[[[0,0],[1,0],[1,1],[0,0]]]})") + "," +
-          feature(R"("highway":"service")", R"({"type":"Point","coordinates":[0,0]})")));
+  const RawMap map = io::read_map(
+      geojson("shapes.geojson",
+              feature(R"("@id":"way/7","aeroway":"taxiway","width":22.5,"bridge":true)",
+                      R"({"type":"LineString","coordinates":[[-20.25,-30.5,12.5],[-20.24,-30.5,13]]})") +
+                  "," + feature(R"("aeroway":"gate","ref":4)", R"({"type":"Point","coordinates":[-20.25,-30.49]})") + "," +
+                  feature(R"("aeroway":"apron","osm_way_id":"12")",
+                          R"({"type":"Polygon","coordinates":[[[0,0],[1,0],[1,1],[0,0]]]})") +
+                  "," + feature(R"("highway":"service")", R"({"type":"Point","coordinates":[0,0]})")));
   REQUIRE(map.features.size() == 3);
   const RawFeature& line = map.features[0];
   CHECK(line.id == "way/7");
@@ -99,8 +104,9 @@ TEST_CASE("GeoJSON gives ids, shapes, heights and numbers as text") {
 }
 
 TEST_CASE("Heights that are all 0 are none") {
-  const RawMap map = io::read_map(geojson(
-      "zero.geojson", feature(R"("aeroway":"taxiway")", R"({"type":"LineString","coordinates":[[-20,-30,0],[-20.1,-30,0]]})")));
+  const RawMap map =
+      io::read_map(geojson("zero.geojson", feature(R"("aeroway":"taxiway")",
+                                                   R"({"type":"LineString","coordinates":[[-20,-30,0],[-20.1,-30,0]]})")));
   CHECK_FALSE(map.features.at(0).vertices[0].height_m);
   CHECK(has(map, "heights-all-zero", "zero"));
 }
@@ -108,7 +114,9 @@ TEST_CASE("Heights that are all 0 are none") {
 TEST_CASE("Lines of several parts are taken apart with a finding, of one part without") {
   const RawMap map = io::read_map(geojson(
       "parts.geojson",
-      feature(R"("@id":"way/1","aeroway":"taxiway")", R"({"type":"MultiLineString","coordinates":[[[0,0],[1,0]],[[2,0],[3,0]]]})") + "," +
+      feature(R"("@id":"way/1","aeroway":"taxiway")",
+              R"({"type":"MultiLineString","coordinates":[[[0,0],[1,0]],[[2,0],[3,0]]]})") +
+          "," +
           feature(R"("@id":"way/2","aeroway":"taxiway")", R"({"type":"MultiLineString","coordinates":[[[0,0],[1,0]]]})")));
   CHECK(map.features.size() == 3);
   CHECK(has(map, "several-parts", "way/1"));
@@ -116,8 +124,9 @@ TEST_CASE("Lines of several parts are taken apart with a finding, of one part wi
 }
 
 TEST_CASE("Coordinates that are no numbers are kept for interpretation to refuse with the feature's id") {
-  const RawMap map = io::read_map(geojson(
-      "nan.geojson", feature(R"("@id":"way/66","aeroway":"taxiway")", R"({"type":"LineString","coordinates":[[0,0],[NaN,1]]})")));
+  const RawMap map =
+      io::read_map(geojson("nan.geojson", feature(R"("@id":"way/66","aeroway":"taxiway")",
+                                                  R"({"type":"LineString","coordinates":[[0,0],[NaN,1]]})")));
   CHECK(std::isnan(map.features.at(0).vertices.at(1).lon_deg));
   CHECK_THROWS_WITH(airfield::interpret(map), Catch::Contains("not a number"));
   try {
@@ -129,8 +138,11 @@ TEST_CASE("Coordinates that are no numbers are kept for interpretation to refuse
 }
 
 TEST_CASE("Damaged vector files and files that are no map are data errors that name the file") {
-  for (const fs::path& file : {write("cut.geojson", R"({"type":"FeatureCollection","features":[{"type":"Fea)"), write("note.txt", "no map"),
-                               write("empty.gpkg", ""), geojson("text.geojson", feature(R"("aeroway":"taxiway")", R"({"type":"LineString","coordinates":[[0,0],["x",1]]})"))}) {
+  for (const fs::path& file :
+       {write("cut.geojson", R"({"type":"FeatureCollection","features":[{"type":"Fea)"), write("note.txt", "no map"),
+        write("empty.gpkg", ""),
+        geojson("text.geojson",
+                feature(R"("aeroway":"taxiway")", R"({"type":"LineString","coordinates":[[0,0],["x",1]]})"))}) {
     INFO(file);
     try {
       (void)io::read_map(file);
@@ -155,12 +167,14 @@ TEST_CASE("A layer without a coordinate reference system is refused with a hint"
 
 TEST_CASE("Projected and latitude-first systems come out as latitude and longitude, south and west too") {
   // The equator on a zone's central meridian is (500000, 0) north, (500000, 10000000) south by definition of UTM.
-  const RawMap north = io::read_map(write_line("GPKG", "north.gpkg", 32633, {500000, 0}, {500000, 1000}, {{"aeroway", "taxiway"}}));
+  const RawMap north =
+      io::read_map(write_line("GPKG", "north.gpkg", 32633, {500000, 0}, {500000, 1000}, {{"aeroway", "taxiway"}}));
   CHECK(north.features.at(0).vertices[0].lat_deg == Approx(0.0).margin(1e-9));
   CHECK(north.features.at(0).vertices[0].lon_deg == Approx(15.0));
   CHECK(north.features.at(0).vertices[1].lat_deg > 0.009);
   CHECK(north.features.at(0).vertices[1].height_m == 11.0);
-  const RawMap south = io::read_map(write_line("GPKG", "south.gpkg", 32719, {500000, 10000000}, {500000, 9999000}, {{"aeroway", "taxiway"}}));
+  const RawMap south = io::read_map(
+      write_line("GPKG", "south.gpkg", 32719, {500000, 10000000}, {500000, 9999000}, {{"aeroway", "taxiway"}}));
   CHECK(south.features.at(0).vertices[0].lon_deg == Approx(-69.0));
   CHECK(south.features.at(0).vertices[1].lat_deg < -0.009);
   // EPSG:4258 (ETRS89) names latitude first; files keep longitude first.
@@ -168,7 +182,8 @@ TEST_CASE("Projected and latitude-first systems come out as latitude and longitu
   CHECK(etrs.features.at(0).vertices[0].lat_deg == Approx(50.0));
   CHECK(etrs.features.at(0).vertices[0].lon_deg == Approx(15.0));
   // Web Mercator: x = 6378137 m × longitude in radians by definition.
-  const RawMap web = io::read_map(write_line("GPKG", "web.gpkg", 3857, {-6378137 * 0.5, 0}, {0, 0}, {{"aeroway", "taxiway"}}));
+  const RawMap web =
+      io::read_map(write_line("GPKG", "web.gpkg", 3857, {-6378137 * 0.5, 0}, {0, 0}, {{"aeroway", "taxiway"}}));
   CHECK(web.features.at(0).vertices[0].lon_deg == Approx(-28.64788975654116));
 }
 
@@ -180,14 +195,17 @@ TEST_CASE("Names a Shapefile has cut short are known again") {
   CHECK(io::full_name("name_en") == "name:en");
   CHECK(io::full_name("aeroway") == "aeroway");
   CHECK(io::full_name("city_serve") == "city_serve");
-  const RawMap map = io::read_map(write_line("ESRI Shapefile", "short.shp", 4326, {5, 50}, {6, 50}, {{"aeroway", "taxiway"}, {"maxwingspa", "36"}}));
+  const RawMap map = io::read_map(
+      write_line("ESRI Shapefile", "short.shp", 4326, {5, 50}, {6, 50}, {{"aeroway", "taxiway"}, {"maxwingspa", "36"}}));
   CHECK(map.features.at(0).tag("maxwingspan") == "36");
   CHECK(map.features.at(0).vertices[0].lat_deg == 50.0);
 }
 
 TEST_CASE("Tags packed in one column are taken apart") {
-  CHECK(*io::parse_packed_tags(R"("aeroway"=>"runway","ref"=>"15/33")") == io::Tags{{"aeroway", "runway"}, {"ref", "15/33"}});
-  CHECK(*io::parse_packed_tags(R"("note"=>"a \"b\", c=>d \\","x" => NULL , "y"=>"")") == io::Tags{{"note", R"(a "b", c=>d \)"}, {"y", ""}});
+  CHECK(*io::parse_packed_tags(R"("aeroway"=>"runway","ref"=>"15/33")") ==
+        io::Tags{{"aeroway", "runway"}, {"ref", "15/33"}});
+  CHECK(*io::parse_packed_tags(R"("note"=>"a \"b\", c=>d \\","x" => NULL , "y"=>"")") ==
+        io::Tags{{"note", R"(a "b", c=>d \)"}, {"y", ""}});
   CHECK(*io::parse_packed_tags(R"({"aeroway":"runway","layer":1})") == io::Tags{{"aeroway", "runway"}, {"layer", "1"}});
   CHECK(io::parse_packed_tags("")->empty());
   for (const char* text : {"aeroway", R"("a)", R"("a"=>)", R"("a"=>"b)", R"("a"=>"b" "c"=>"d")", R"("a"=>"b\)", "{", "[1]"})
@@ -211,9 +229,11 @@ TEST_CASE("Ids are taken from the attributes different tools write") {
 }
 
 TEST_CASE("A mapping file translates another schema") {
-  const auto mapping = write("mapping.toml", "[rename]\nKIND = \"aeroway\"\nIDENT = \"ref\"\nGONE = \"width\"\n"
-                                             "[values.aeroway]\n\"TWY CL\" = \"taxiway\"\n[layers.lines]\nsurface = \"asphalt\"\n");
-  const auto map = io::read_map(write_line("GPKG", "schema.gpkg", 4326, {5, 50}, {6, 50}, {{"KIND", "TWY CL"}, {"IDENT", "Å"}}), mapping);
+  const auto mapping = write("mapping.toml",
+                             "[rename]\nKIND = \"aeroway\"\nIDENT = \"ref\"\nGONE = \"width\"\n"
+                             "[values.aeroway]\n\"TWY CL\" = \"taxiway\"\n[layers.lines]\nsurface = \"asphalt\"\n");
+  const auto map = io::read_map(
+      write_line("GPKG", "schema.gpkg", 4326, {5, 50}, {6, 50}, {{"KIND", "TWY CL"}, {"IDENT", "Å"}}), mapping);
   REQUIRE(map.features.size() == 1);
   CHECK(map.features[0].tag("aeroway") == "taxiway");
   CHECK(map.features[0].tag("ref") == "Å");
@@ -223,11 +243,14 @@ TEST_CASE("A mapping file translates another schema") {
   CHECK(odd.features[0].tag("aeroway") == "PATH");
   CHECK(has(odd, "mapping-value-unknown", "aeroway"));
   const auto by_layer = write("layers.toml", "[layers.lines]\naeroway = \"taxilane\"\n");
-  CHECK(io::read_map(write_line("GPKG", "layer.gpkg", 4326, {5, 50}, {6, 50}, {{"x", "y"}}), by_layer).features[0].tag("aeroway") == "taxilane");
+  CHECK(io::read_map(write_line("GPKG", "layer.gpkg", 4326, {5, 50}, {6, 50}, {{"x", "y"}}), by_layer)
+            .features[0]
+            .tag("aeroway") == "taxilane");
 }
 
 TEST_CASE("Mistakes in a mapping file are errors with their line") {
-  const auto map = geojson("one.geojson", feature(R"("aeroway":"taxiway")", R"({"type":"LineString","coordinates":[[0,0],[1,0]]})"));
+  const auto map =
+      geojson("one.geojson", feature(R"("aeroway":"taxiway")", R"({"type":"LineString","coordinates":[[0,0],[1,0]]})"));
   const std::pair<const char*, long> cases[] = {{"[rename]\nA = \"aeroway\"\n[rnames]\n", 3},
                                                 {"[rename]\nA = \"aerway\"\n", 2},
                                                 {"[rename]\nA = 3\n", 2},
@@ -252,14 +275,16 @@ TEST_CASE("Mistakes in a mapping file are errors with their line") {
 }
 
 TEST_CASE("The example of a mapping is sound") {
-  const auto map = geojson("one.geojson", feature(R"("PAVT_KIND":"LEAD-IN","DIRECTION":"AGAINST")", R"({"type":"LineString","coordinates":[[0,0],[1,0]]})"));
+  const auto map = geojson("one.geojson", feature(R"("PAVT_KIND":"LEAD-IN","DIRECTION":"AGAINST")",
+                                                  R"({"type":"LineString","coordinates":[[0,0],[1,0]]})"));
   const RawMap read = io::read_map(map, fs::path(SOLOTAXI_ROOT) / "data/mapping/example.toml");
   CHECK(read.features.at(0).tag("aeroway") == "parking_position");
   CHECK(read.features.at(0).tag("oneway") == "-1");
 }
 
 TEST_CASE("Text that is not UTF-8 is recoded with a finding, UTF-8 left alone") {
-  const auto file = geojson("latin.geojson", feature("\"@id\":\"way/1\",\"aeroway\":\"taxiway\",\"ref\":\"\xd8\"", R"({"type":"LineString","coordinates":[[0,0],[1,0]]})"));
+  const auto file = geojson("latin.geojson", feature("\"@id\":\"way/1\",\"aeroway\":\"taxiway\",\"ref\":\"\xd8\"",
+                                                     R"({"type":"LineString","coordinates":[[0,0],[1,0]]})"));
   const RawMap map = io::read_map(file);
   const std::string ref = map.features.at(0).tag("ref");
   CHECK(ref == "Ø");
