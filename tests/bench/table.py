@@ -45,6 +45,8 @@ def print_searches(searches):
     print(f"  {'':34}{'solotaxi':>9}{'line graph':>18}{'node graph':>18}")
     reached = True
     for (kind, field, objective), times in searches.items():
+        if not all(who in times for who in ("solotaxi", *BASELINES)):
+            continue  # filtered out
         line = f"  {kind.replace('_', ' ') + ', ' + field + ', ' + objective:34}{times['solotaxi']:9.1f}"
         notes = []
         for baseline in BASELINES:
@@ -55,7 +57,7 @@ def print_searches(searches):
                 notes.append(f"under {aim:g} x")
         reached = reached and not notes
         print(line + ("  " + ", ".join(notes) if notes else ""))
-    print("  Distance questions reach what they are meant to." if reached else "  Not every aim is reached.")
+    print("  Distance questions measured here reach their aims." if reached else "  Not every aim is reached.")
     print("  The node graph cannot see turns: its ways may not be drivable, its weights may be too low.\n")
 
 
@@ -98,7 +100,8 @@ def print_program(program, field):
 def main():
     searches, others = read(sys.argv[1])
     print_others(others)
-    print_searches(searches)
+    if searches:
+        print_searches(searches)
     if len(sys.argv) > 3:
         print_program(sys.argv[2], sys.argv[3])
 
