@@ -11,14 +11,13 @@
 #include <cstdint>
 #include <mutex>
 #include <unordered_map>
+#include <unordered_set>
 #include <vector>
 
 #include "solotaxi/base/error.hpp"
 
 namespace solotaxi::io {
 namespace {
-
-using terrain::HeightSample;
 
 constexpr int kTile = 64;                  // pixels a side
 constexpr std::size_t kTilesKept = 256;    // 64 × 64 × 8 bytes each: 8 MiB at most
@@ -64,19 +63,17 @@ double unit_of(GDALRasterBand& band, const std::string& file) {
                    "give a raster of heights in metres or feet");
 }
 
-class Raster final : public terrain::HeightSource {
+class GdalRaster final : public Raster {
  public:
-  Raster(const std::filesystem::path& path, Metres sigma);
+  GdalRaster(const std::filesystem::path& path, const RasterOptions& options);
 
-  [[nodiscard]] std::optional<double> height_at(LatLon at) const override {
-    const HeightSample sample = sample_at(at);
-    if (sample.state != HeightSample::State::height) return std::nullopt;
-    return sample.height_m;
-  }
+  [[nodiscard]] terrain::Readings readings(std::span<const LatLon> places, Metres reach) const override;
+  [[nodiscard]] terrain::SourceKind kind() const override { return terrain::SourceKind::raster; }
   [[nodiscard]] HeightSample sample_at(LatLon at) const override;
   [[nodiscard]] Metres spacing() const override { return spacing_; }
   [[nodiscard]] Metres spacing_at(LatLon at) const override;
-  [[nodiscard]] Metres sigma() const override { return sigma_; }
+  [[nodiscard]] terrain::NoiseModel noise() const override { return noise_; }
+  [[nodiscard]] terrain::VerticalDatum datum() const override { return datum_; }
   [[nodiscard]] std::string name() const override { return name_; }
   [[nodiscard]] Metres step() const override {
     const std::lock_guard lock(mutex_);
@@ -92,7 +89,7 @@ class Raster final : public terrain::HeightSource {
     std::vector<double> height;  // NaN in a void
   };
 
-  [[nodiscard]] std::optional<Pixel> pixel_of(LatLon at) const;
+  [[nodiscard]] std::optional<Pixel> pixel_of(LatLon at, double margin = 0.0) const;
   [[nodiscard]] std::optional<LatLon> position_of(Pixel pixel) const;
   [[nodiscard]] Metres spacing_about(Pixel pixel) const;
   [[nodiscard]] double pixel_height(int x, int y) const;
@@ -100,9 +97,12 @@ class Raster final : public terrain::HeightSource {
   void open_georeference();
   void require_heights() const;
   void describe_extent();
+  void read_datum(const OGRSpatialReference& stated);
 
   std::string file_, name_, extent_;
-  Metres sigma_, spacing_;
+  terrain::NoiseModel noise_;
+  terrain::VerticalDatum datum_;
+  Metres spacing_;
   GDALDatasetUniquePtr data_;
   GDALRasterBand* band_ = nullptr;
   GDALRasterBand* mask_ = nullptr;
@@ -121,10 +121,12 @@ class Raster final : public terrain::HeightSource {
   mutable bool whole_ = true, any_ = false;
 };
 
-Raster::Raster(const std::filesystem::path& path, Metres sigma)
-    : file_(path.string()), name_(path.filename().string()), sigma_(sigma) {
-  if (!(sigma.value() > 0.0 && std::isfinite(sigma.value())))
-    throw usage_error(fmt::format("the noise of a raster must be a positive number of metres, not {}", sigma.value()));
+GdalRaster::GdalRaster(const std::filesystem::path& path, const RasterOptions& options)
+    : file_(path.string()), name_(path.filename().string()), noise_(options.noise) {
+  if (!(noise_.sigma_m > 0.0 && std::isfinite(noise_.sigma_m)))
+    throw usage_error(fmt::format("the noise of a raster must be a positive number of metres, not {}", noise_.sigma_m));
+  const double lift = options.offset_m.value_or(0.0);
+  if (!std::isfinite(lift)) throw usage_error("the offset of a raster's heights must be a number of metres");
   const QuietGdal quiet;
   GDALAllRegister();
   data_.reset(GDALDataset::Open(file_.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR));
@@ -147,7 +149,8 @@ Raster::Raster(const std::filesystem::path& path, Metres sigma)
   if ((band_->GetMaskFlags() & GMF_ALL_VALID) == 0) mask_ = band_->GetMaskBand();
   const double unit = unit_of(*band_, file_);
   scale_ = band_->GetScale() * unit;
-  offset_ = band_->GetOffset() * unit;
+  offset_ = band_->GetOffset() * unit + lift;
+  datum_.offset_given = options.offset_m.has_value();
   if (scale_ == 0.0 || !std::isfinite(scale_) || !std::isfinite(offset_))
     throw data_error("the scale or offset of band 1 is not a usable number", {file_, {}, {}});
   if (unit != 1.0) name_ += fmt::format(" ({}, converted to metres)", band_->GetUnitType());
@@ -159,7 +162,7 @@ Raster::Raster(const std::filesystem::path& path, Metres sigma)
   require_heights();
 }
 
-void Raster::open_georeference() {
+void GdalRaster::open_georeference() {
   const OGRSpatialReference* stated = data_->GetSpatialRef();
   if (stated == nullptr || stated->IsEmpty())
     throw data_error("the raster states no coordinate reference system", {file_, {}, {}},
@@ -171,6 +174,7 @@ void Raster::open_georeference() {
     throw data_error("the georeference of the raster cannot be inverted", {file_, {}, {}});
   OGRSpatialReference raster(*stated);
   raster.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
+  read_datum(raster);
   if (raster.IsCompound() != 0) raster.StripVertical();
   geographic_ = raster.IsGeographic() != 0;
   OGRSpatialReference wgs84;
@@ -185,7 +189,7 @@ void Raster::open_georeference() {
                      "reproject it with gdalwarp -t_srs EPSG:4326");
 }
 
-std::optional<Raster::Pixel> Raster::pixel_of(LatLon at) const {
+std::optional<GdalRaster::Pixel> GdalRaster::pixel_of(LatLon at, double margin) const {
   double x = at.lon_deg(), y = at.lat_deg();
   if (!no_transform_ && to_raster_->Transform(1, &x, &y) == FALSE) return std::nullopt;
   const auto to_pixel = [&](double east) {
@@ -195,13 +199,13 @@ std::optional<Raster::Pixel> Raster::pixel_of(LatLon at) const {
   // Rasters of degrees may run 0 to 360 or over the antimeridian.
   for (const double turn : {0.0, 360.0, -360.0}) {
     const Pixel p = to_pixel(x + turn);
-    if (p.x >= 0.0 && p.y >= 0.0 && p.x <= width_ - 1 && p.y <= height_ - 1) return p;
+    if (p.x >= -margin && p.y >= -margin && p.x <= width_ - 1 + margin && p.y <= height_ - 1 + margin) return p;
     if (!geographic_) break;
   }
   return std::nullopt;
 }
 
-std::optional<LatLon> Raster::position_of(Pixel pixel) const {
+std::optional<LatLon> GdalRaster::position_of(Pixel pixel) const {
   double x = forward_[0] + forward_[1] * (pixel.x + 0.5) + forward_[2] * (pixel.y + 0.5);
   double y = forward_[3] + forward_[4] * (pixel.x + 0.5) + forward_[5] * (pixel.y + 0.5);
   if (!no_transform_ && to_wgs84_->Transform(1, &x, &y) == FALSE) return std::nullopt;
@@ -210,7 +214,7 @@ std::optional<LatLon> Raster::position_of(Pixel pixel) const {
 }
 
 /// Side of the square of a pixel's area on the ground; 0 off the Earth.
-Metres Raster::spacing_about(Pixel pixel) const {
+Metres GdalRaster::spacing_about(Pixel pixel) const {
   const auto here = position_of(pixel), right = position_of({pixel.x + 1.0, pixel.y}),
              below = position_of({pixel.x, pixel.y + 1.0});
   if (!here || !right || !below) return Metres{0.0};
@@ -219,7 +223,7 @@ Metres Raster::spacing_about(Pixel pixel) const {
   return Metres{std::sqrt(std::abs(a.x_m * b.y_m - a.y_m * b.x_m))};
 }
 
-Metres Raster::spacing_at(LatLon at) const {
+Metres GdalRaster::spacing_at(LatLon at) const {
   const std::lock_guard lock(mutex_);
   const QuietGdal quiet;
   const std::optional<Pixel> pixel = pixel_of(at);
@@ -227,7 +231,7 @@ Metres Raster::spacing_at(LatLon at) const {
   return here.value() > 0.0 ? here : spacing_;
 }
 
-void Raster::describe_extent() {
+void GdalRaster::describe_extent() {
   double south = 90.0, north = -90.0, west = 180.0, east = -180.0;
   for (const double fx : {0.0, 0.5, 1.0})
     for (const double fy : {0.0, 0.5, 1.0})
@@ -239,7 +243,7 @@ void Raster::describe_extent() {
 }
 
 /// One look for a pixel that is not void, from the middle outwards in reading order: at once on any ordinary raster.
-void Raster::require_heights() const {
+void GdalRaster::require_heights() const {
   const int columns = (width_ + kTile - 1) / kTile, rows = (height_ + kTile - 1) / kTile;
   const auto has_height = [&](int x, int y) {
     const Tile tile = read_tile(x, y);
@@ -252,7 +256,7 @@ void Raster::require_heights() const {
   if (!found) throw data_error("the raster is void throughout", {file_, {}, {}});
 }
 
-Raster::Tile Raster::read_tile(int tile_x, int tile_y) const {
+GdalRaster::Tile GdalRaster::read_tile(int tile_x, int tile_y) const {
   const int x0 = tile_x * kTile, y0 = tile_y * kTile;
   const int nx = std::min(kTile, width_ - x0), ny = std::min(kTile, height_ - y0);
   constexpr std::size_t kPixels = std::size_t{kTile} * kTile;
@@ -280,7 +284,7 @@ Raster::Tile Raster::read_tile(int tile_x, int tile_y) const {
   return tile;
 }
 
-double Raster::pixel_height(int x, int y) const {
+double GdalRaster::pixel_height(int x, int y) const {
   const int tile_x = x / kTile, tile_y = y / kTile;
   const std::uint64_t key = (static_cast<std::uint64_t>(tile_y) << 32U) | static_cast<std::uint64_t>(tile_x);
   if (key != last_key_) {
@@ -296,7 +300,7 @@ double Raster::pixel_height(int x, int y) const {
   return last_->height[static_cast<std::size_t>(y % kTile) * kTile + static_cast<std::size_t>(x % kTile)];
 }
 
-HeightSample Raster::sample_at(LatLon at) const {
+HeightSample GdalRaster::sample_at(LatLon at) const {
   const std::lock_guard lock(mutex_);
   const QuietGdal quiet;
   const std::optional<Pixel> pixel = pixel_of(at);
@@ -315,10 +319,52 @@ HeightSample Raster::sample_at(LatLon at) const {
   return sample;
 }
 
+/// Each pixel once: the pixels about the first place, then those the next one adds.
+terrain::Readings GdalRaster::readings(std::span<const LatLon> places, Metres reach) const {
+  constexpr double kHalf = 0.5;  // a pixel reaches so far beyond its centre
+  const std::lock_guard lock(mutex_);
+  const QuietGdal quiet;
+  terrain::Readings out;
+  out.inside.assign(places.size(), 0);
+  std::unordered_set<std::uint64_t> seen;
+  const std::optional<Pixel> middle = places.empty() ? std::nullopt : pixel_of(places[places.size() / 2], kHalf);
+  const double spacing = middle ? spacing_about(*middle).value() : spacing_.value();
+  // Pixels of degrees are narrower than high away from the equator: twice the reach in pixels of mean size covers both.
+  const double span = 2.0 * reach.value() / (spacing > 0.0 ? spacing : spacing_.value()) + 1.0;
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    const std::optional<Pixel> pixel = pixel_of(places[i], span);
+    if (!pixel) continue;
+    if (pixel->x >= -kHalf && pixel->y >= -kHalf && pixel->x <= width_ - kHalf && pixel->y <= height_ - kHalf) out.inside[i] = 1;
+    const auto first = [&](double v) { return std::max(0, static_cast<int>(std::ceil(v - span))); };
+    const auto last = [&](double v, int size) { return std::min(size - 1, static_cast<int>(std::floor(v + span))); };
+    for (int y = first(pixel->y); y <= last(pixel->y, height_); ++y)
+      for (int x = first(pixel->x); x <= last(pixel->x, width_); ++x) {
+        if (!seen.insert((static_cast<std::uint64_t>(y) << 32U) | static_cast<std::uint64_t>(x)).second) continue;
+        if (const auto at = position_of({static_cast<double>(x), static_cast<double>(y)}))
+          out.list.push_back({*at, pixel_height(x, y), 0.0});
+      }
+  }
+  return out;
+}
+
+void GdalRaster::read_datum(const OGRSpatialReference& stated) {
+  using Kind = terrain::VerticalDatum::Kind;
+  if (stated.IsCompound() == 0 && stated.IsVertical() == 0) {
+    if (stated.IsGeographic() != 0 && stated.GetAxesCount() == 3) datum_ = {Kind::ellipsoid, stated.GetName(), datum_.offset_given};
+    return;
+  }
+  const char* name = stated.GetAttrValue("VERT_CS");
+  if (name == nullptr) name = stated.GetAttrValue("VERT_DATUM");
+  datum_.name = name != nullptr ? name : "";
+  std::string lower = datum_.name;
+  std::transform(lower.begin(), lower.end(), lower.begin(), [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+  datum_.kind = lower.find("ellips") != std::string::npos ? Kind::ellipsoid : Kind::geoid;
+}
+
 }  // namespace
 
-std::unique_ptr<terrain::HeightSource> open_raster(const std::filesystem::path& file, Metres sigma) {
-  return std::make_unique<Raster>(file, sigma);
+std::unique_ptr<Raster> open_raster(const std::filesystem::path& file, const RasterOptions& options) {
+  return std::make_unique<GdalRaster>(file, options);
 }
 
 }  // namespace solotaxi::io

@@ -93,7 +93,10 @@ class Pool {
     VertexId& id = v.ref != 0 ? by_ref_.try_emplace(v.ref, kNoVertex).first->second
                               : by_place_.try_emplace({v.at.lat_deg(), v.at.lon_deg()}, kNoVertex).first->second;
     if (id == kNoVertex) id = draft_.add_vertex({v.at, draft_.field.frame.to_local(v.at), std::nullopt, v.ref});
-    if (v.height && !draft_.vertices[id].height_m) draft_.vertices[id].height_m = v.height->value();
+    if (v.height && !draft_.vertices[id].height_m) {
+      draft_.vertices[id].height_m = v.height->value();
+      draft_.vertices[id].height_is_tag = v.height_is_tag;
+    }
     return id;
   }
 

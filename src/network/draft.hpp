@@ -25,6 +25,7 @@ struct DraftVertex {
   LocalXY xy;
   std::optional<double> height_m;
   std::int64_t ref = 0;
+  bool height_is_tag = false;
 };
 
 struct DraftLine {

@@ -1,4 +1,6 @@
 // Height profiles: the network's points put to the terrain, and its answer laid along the segments.
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -45,7 +47,7 @@ class Profiles {
  public:
   Profiles(Network& net, const Draft& draft) : net_(net), draft_(draft) {
     for (const auto& v : draft.vertices)
-      if (v.height_m) map_height_[key(v.at)] = *v.height_m;
+      if (v.height_m) map_height_[key(v.at)] = {*v.height_m, v.height_is_tag};
   }
 
   void run(std::span<const terrain::HeightSource* const> sources) {
@@ -63,10 +65,22 @@ class Profiles {
  private:
   static std::pair<double, double> key(LatLon at) { return {at.lat_deg(), at.lon_deg()}; }
 
+  struct MapHeight {
+    double height_m = 0.0;
+    bool is_tag = false;
+  };
+
   [[nodiscard]] std::optional<double> map_height(LatLon at) const {
     if (map_height_.empty()) return std::nullopt;
     const auto it = map_height_.find(key(at));
-    return it == map_height_.end() ? std::nullopt : std::optional(it->second);
+    return it == map_height_.end() ? std::nullopt : std::optional(it->second.height_m);
+  }
+
+  void put_map_height(terrain::HeightPoint& point, LatLon at) const {
+    const auto it = map_height_.find(key(at));
+    if (it == map_height_.end()) return;
+    point.map_height_m = it->second.height_m;
+    point.map_height_is_tag = it->second.is_tag;
   }
 
   void set_knots() {
@@ -82,12 +96,14 @@ class Profiles {
 
   /// Points 0 … nodes - 1 are the nodes; inner knots follow segment by segment, edges likewise.
   void pose() {
+    problem_.frame = net_.frame;
     problem_.field_name = net_.name.empty() ? net_.ident : net_.name;
+    if (net_.elevation) problem_.field_elevation_m = net_.elevation->value();
     for (const auto& n : net_.nodes) {
       terrain::HeightPoint p;
       p.at = n.at;
       p.xy = n.xy;
-      p.map_height_m = map_height(n.at);
+      put_map_height(p, n.at);
       problem_.points.push_back(p);
     }
     for (const auto& s : net_.segments) {
@@ -110,7 +126,7 @@ class Profiles {
     auto p = point_at(s, at_m);
     p.on_structure = structure;
     if (vertex != s.chainage_m.end() && *vertex == at_m)
-      p.map_height_m = map_height(s.geodetic[static_cast<std::size_t>(vertex - s.chainage_m.begin())]);
+      put_map_height(p, s.geodetic[static_cast<std::size_t>(vertex - s.chainage_m.begin())]);
     return p;
   }
 
@@ -123,13 +139,46 @@ class Profiles {
       for (std::size_t k = 1; k + 1 < s.profile.size(); ++k) s.profile[k].height_m = estimate.height_m[inner++];
       for (auto& sd : s.grade_sd) sd = estimate.edge_grade_sd[edge++];
     }
+    net_.height_sources = std::move(estimate.sources);
+    net_.gradient_wander_per_m = estimate.gradient_wander_per_m;
     net_.findings.insert(net_.findings.end(), std::make_move_iterator(estimate.findings.begin()),
                          std::make_move_iterator(estimate.findings.end()));
+    report_unknown();
+  }
+
+  /// One finding for each line of the map with grades nothing is known about, the longest first.
+  void report_unknown() {
+    struct Unknown {
+      double length_m = 0.0;
+      const Segment* at = nullptr;
+    };
+    std::map<std::string, Unknown> lines;
+    for (const auto& s : net_.segments)
+      for (std::size_t k = 0; k + 1 < s.profile.size(); ++k) {
+        if (std::isfinite(s.profile[k].height_m) && std::isfinite(s.profile[k + 1].height_m)) continue;
+        Unknown& line = lines[s.source_id];
+        line.length_m += s.profile[k + 1].at_m - s.profile[k].at_m;
+        if (line.at == nullptr) line.at = &s;
+      }
+    std::vector<std::pair<std::string, Unknown>> order(lines.begin(), lines.end());
+    std::stable_sort(order.begin(), order.end(), [](const auto& a, const auto& b) { return a.second.length_m > b.second.length_m; });
+    constexpr std::size_t kNamed = 20;
+    for (std::size_t k = 0; k < order.size() && k < kNamed; ++k)
+      net_.findings.push_back(finding_at("unknown-grade", Severity::caution, order[k].first, order[k].second.at->geodetic.front(),
+                                         fmt::format("No height is known near {:.0f} m of {}: the grade there is unknown.",
+                                                     order[k].second.length_m, name_of(*order[k].second.at))));
+    if (order.size() > kNamed)
+      net_.findings.push_back(finding_at("unknown-grade", Severity::caution, "", std::nullopt,
+                                         fmt::format("The grade is unknown on {} more lines.", order.size() - kNamed)));
+  }
+
+  static std::string name_of(const Segment& s) {
+    return fmt::format("{}{}", airfield::to_string(s.kind), s.name.empty() ? "" : " " + s.name);
   }
 
   Network& net_;
   const Draft& draft_;
-  std::map<std::pair<double, double>, double> map_height_;
+  std::map<std::pair<double, double>, MapHeight> map_height_;
   terrain::HeightProblem problem_;
 };
 

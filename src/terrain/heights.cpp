@@ -4,27 +4,31 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <limits>
-#include <numeric>
+#include <queue>
 
 #include "solotaxi/base/error.hpp"
 #include "terrain/add_finding.hpp"
+#include "terrain/doubts.hpp"
 #include "terrain/observations.hpp"
+#include "terrain/robust.hpp"
 #include "terrain/state_system.hpp"
+#include "terrain/wander.hpp"
 
 namespace solotaxi::terrain {
 namespace {
 
-constexpr double kOutlier = 3.0;  // standard deviations; the ground-movement model, section 8
-constexpr int kReweightings = 5;
-constexpr double kSettled = 0.10;  // change of a weight below which another round is not worth it
 constexpr double kInfinite = std::numeric_limits<double>::infinity();
+constexpr double kNearReading = 50.0;  // m along the network; assumed
 constexpr double kNothing = std::numeric_limits<double>::quiet_NaN();
 
 void require_valid(const HeightProblem& problem, const HeightOptions& options) {
   const auto positive = [](double v) { return v > 0.0 && std::isfinite(v); };
-  if (!positive(options.map_height_sigma_m) || !positive(options.gradient_wander_per_m))
-    throw usage_error("the noise of map heights and the wander of the ground's gradient must be positive numbers");
+  if (!positive(options.wander_least_per_m) || !positive(options.wander_most_per_m) || !positive(options.wander_median_per_m) ||
+      !positive(options.wander_log_sd) || options.wander_least_per_m > options.wander_most_per_m ||
+      !std::isfinite(options.map_offset_m))
+    throw usage_error("bounds and prior of the wander of the ground's gradient must be positive and in order");
   for (std::size_t k = 0; k < problem.edges.size(); ++k) {
     const HeightEdge& e = problem.edges[k];
     if (e.a >= problem.points.size() || e.b >= problem.points.size() || !positive(e.length_m))
@@ -32,61 +36,34 @@ void require_valid(const HeightProblem& problem, const HeightOptions& options) {
   }
 }
 
-/// Number of the connected part of each point.
-std::vector<std::uint32_t> connected_parts(const HeightProblem& problem, std::size_t& parts) {
-  std::vector<std::uint32_t> root(problem.points.size());
-  std::iota(root.begin(), root.end(), 0U);
-  const auto find = [&](std::uint32_t i) {
-    while (root[i] != i) i = root[i] = root[root[i]];
-    return i;
-  };
-  for (const HeightEdge& e : problem.edges) root[find(e.a)] = find(e.b);
-  std::vector<std::uint32_t> number(problem.points.size(), 0), part(problem.points.size());
-  parts = 0;
-  for (std::uint32_t i = 0; i < root.size(); ++i)
-    if (find(i) == i) number[i] = static_cast<std::uint32_t>(parts++);
-  for (std::uint32_t i = 0; i < root.size(); ++i) part[i] = number[find(i)];
-  return part;
-}
-
-/// Solves, gives observations beyond three deviations less weight, and solves again until the weights settle. An
-/// observation t deviations off gets (t/3)⁴ times its variance: continuous at t = 3, and ten deviations off it hardly
-/// counts. Returns those factors, by observation.
-std::vector<double> solve_robustly(StateSystem& system, const HeightProblem& problem, Observations& observed) {
-  const std::vector<Observation>& list = observed.list;
-  std::vector<double> inflation(list.size(), 1.0);
-  const auto deviation = [&](const Observation& o) { return std::abs(o.height_m - system.height(o.point)) / o.sigma_m; };
-  for (int round = 0;; ++round) {
-    system.solve(inflation);
-    if (round == kReweightings) break;
-    bool settled = true;
-    for (std::size_t k = 0; k < list.size(); ++k) {
-      const double next = std::max(1.0, std::pow(deviation(list[k]) / kOutlier, 4));
-      if (std::abs(next - inflation[k]) > kSettled * inflation[k]) settled = false;
-      inflation[k] = next;
-    }
-    if (settled) break;
+/// Way along the network from each point to the nearest one with a reading; infinite without one.
+std::vector<double> way_to_reading(const HeightProblem& problem, const Observations& observed) {
+  std::vector<std::vector<std::pair<std::uint32_t, double>>> next(problem.points.size());
+  for (const HeightEdge& e : problem.edges) {
+    next[e.a].emplace_back(e.b, e.length_m);
+    next[e.b].emplace_back(e.a, e.length_m);
   }
-  std::size_t outliers = 0;
-  const Observation* worst = nullptr;
-  for (const Observation& o : list) {
-    if (deviation(o) <= kOutlier) continue;
-    ++outliers;
-    if (worst == nullptr || deviation(o) > deviation(*worst)) worst = &o;
+  std::vector<double> way(problem.points.size(), kInfinite);
+  using Entry = std::pair<double, std::uint32_t>;
+  std::priority_queue<Entry, std::vector<Entry>, std::greater<>> queue;
+  for (const Observation& o : observed.list)
+    if (way[o.point] > 0.0) queue.emplace(way[o.point] = 0.0, o.point);
+  while (!queue.empty()) {
+    const auto [length, i] = queue.top();
+    queue.pop();
+    if (length > way[i]) continue;
+    for (const auto& [j, step] : next[i])
+      if (length + step < way[j]) queue.emplace(way[j] = length + step, j);
   }
-  if (worst == nullptr) return inflation;
-  add_finding(
-      observed.findings, "height-outliers", Severity::note, &problem.points[worst->point],
-      fmt::format("{} of {} heights lie more than 3 standard deviations off and count less; the worst is {:+.1f} m off.",
-                  outliers, list.size(), worst->height_m - system.height(worst->point)));
-  return inflation;
+  return way;
 }
 
 /// Takes back what is too uncertain to be called known, and caps the deviations of grades.
 void withhold_unknown(const HeightProblem& problem, const Observations& observed, HeightEstimate& out) {
   const double limit = std::max(kUnknownHeightSd, 2.0 * observed.smallest_sigma_m);
+  const std::vector<double> way = way_to_reading(problem, observed);
   std::vector<char> supported(problem.points.size(), 0);
-  for (const Observation& o : observed.list) supported[o.point] = 1;
+  for (std::size_t i = 0; i < way.size(); ++i) supported[i] = way[i] <= kNearReading ? 1 : 0;
   for (std::size_t k = 0; k < problem.edges.size(); ++k) {
     const HeightEdge& e = problem.edges[k];
     if (out.edge_grade_sd[k] < kUnknownGradeSd) supported[e.a] = supported[e.b] = 1;
@@ -97,28 +74,21 @@ void withhold_unknown(const HeightProblem& problem, const Observations& observed
       out.height_m[i] = kNothing;
       out.height_sd_m[i] = kInfinite;
     }
-  double unknown_m = 0.0, total_m = 0.0;
-  const HeightPoint* first = nullptr;
-  for (std::size_t k = 0; k < problem.edges.size(); ++k) {
-    const HeightEdge& e = problem.edges[k];
-    total_m += e.length_m;
-    if (!std::isnan(out.height_m[e.a]) && !std::isnan(out.height_m[e.b])) continue;
-    out.edge_grade_sd[k] = kUnknownGradeSd;
-    unknown_m += e.length_m;
-    if (first == nullptr) first = &problem.points[std::isnan(out.height_m[e.a]) ? e.a : e.b];
-  }
-  if (first != nullptr)
-    add_finding(out.findings, "height-unknown", Severity::caution, first,
-                fmt::format("Heights are unknown along {:.1f} % of the network's length; grades there are unknown.",
-                            100.0 * unknown_m / total_m));
+  for (std::size_t k = 0; k < problem.edges.size(); ++k)
+    if (std::isnan(out.height_m[problem.edges[k].a]) || std::isnan(out.height_m[problem.edges[k].b]))
+      out.edge_grade_sd[k] = kUnknownGradeSd;
 }
 
 }  // namespace
 
-HeightSample HeightSource::sample_at(LatLon at) const {
-  const std::optional<double> z = height_at(at);
-  if (!z || !std::isfinite(*z)) return {};
-  return {HeightSample::State::height, *z, std::abs(*z) < 0.01};
+const char* to_string(SourceKind kind) {
+  switch (kind) {
+    case SourceKind::raster: return "raster";
+    case SourceKind::survey: return "survey";
+    case SourceKind::map_line: return "map lines";
+    case SourceKind::map_tag: return "map tags";
+  }
+  return "";
 }
 
 HeightEstimate estimate_heights(const HeightProblem& problem, std::span<const HeightSource* const> sources,
@@ -132,24 +102,24 @@ HeightEstimate estimate_heights(const HeightProblem& problem, std::span<const He
   Observations observed = observe(problem, sources, options);
   if (observed.list.empty()) {
     out.findings = std::move(observed.findings);
-    add_finding(out.findings, "height-unknown", Severity::caution, nullptr,
-                "There are no heights; every grade is unknown.");
+    for (ObservedSource& s : observed.sources) out.sources.push_back(std::move(s.fit));
     return out;
   }
-  std::size_t parts = 0;
-  const std::vector<std::uint32_t> part = connected_parts(problem, parts);
-  // The heights take each pixel as one independent observation: with the shared noise in the estimate, hills of a few
-  // hundred metres would pass for noise and ramps come out too gentle, which is not the safe side. The deviations do allow
-  // for it.
-  StateSystem heights(problem, observed, options, StateSystem::Noise::independent, part, parts);
-  const std::vector<double> inflation = solve_robustly(heights, problem, observed);
-  for (std::uint32_t i = 0; i < problem.points.size(); ++i) out.height_m[i] = heights.height(i);
-  StateSystem with_shared_noise(problem, observed, options, StateSystem::Noise::shared, part, parts);
-  with_shared_noise.solve(inflation);
-  StateSystem::Deviations deviations = with_shared_noise.deviations();
+  const Parts parts = connected_parts(problem);
+  StateSystem system(problem, observed, parts);
+  // Outliers would pass for rough ground, and rough ground for outliers: judged once before the search for the wander, with
+  // its median, and once after.
+  Judgement judgement = solve_robustly(system, observed, options.wander_median_per_m, trust_all(observed));
+  const Wander wander = find_wander(system, judgement.inflation, options);
+  judgement = solve_robustly(system, observed, wander.per_m, std::move(judgement));
+  for (std::uint32_t i = 0; i < problem.points.size(); ++i) out.height_m[i] = system.height(i);
+  StateSystem::Deviations deviations = system.deviations();
   out.height_sd_m = std::move(deviations.height_sd_m);
   out.edge_grade_sd = std::move(deviations.edge_grade_sd);
+  out.gradient_wander_per_m = wander.per_m;
+  add_doubts(problem, observed, system, judgement, wander, out);
   out.findings = std::move(observed.findings);
+  for (ObservedSource& s : observed.sources) out.sources.push_back(std::move(s.fit));
   withhold_unknown(problem, observed, out);
   return out;
 }

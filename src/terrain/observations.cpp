@@ -4,52 +4,31 @@
 
 #include <algorithm>
 #include <cmath>
-#include <unordered_map>
+#include <map>
 
 #include "solotaxi/base/error.hpp"
 #include "terrain/add_finding.hpp"
+#include "terrain/nearest.hpp"
+#include "terrain/plane.hpp"
 
 namespace solotaxi::terrain {
 namespace {
 
 constexpr double kZero = 0.01;         // m; the ground-movement model, section 8
 constexpr double kCoarseStep = 0.25;   // m; rounding coarser than this is worth a finding; assumed
-constexpr double kOffsetSigmas = 1.0;  // sources that differ by more than this are brought together; assumed
-constexpr std::size_t kCommonPoints = 5;
+constexpr double kFinePixel = 15.0;    // m; of finer rasters half a pixel is near enough; assumed
+constexpr double kSteep = 0.04;        // over the 3 % of code A and B: half a pixel likewise; assumed
+constexpr double kSurveyReach = 30.0;  // m from the centreline: the width of a wide taxiway with its shoulders; assumed
+constexpr double kDeckReach = 10.0;    // m; points surveyed so near a deck's centreline lie on it; assumed
+constexpr double kCurvature = 1e-6;    // per m; wander of the gradient across, for offsets
+constexpr double kCellShare = 0.1;     // of the correlation length: readings so near share their shared noise
 
-/// One source's answers before they become observations.
-struct Answers {
-  std::string name;
-  double sigma_m = 0.0, share = 0.0, length_m = 0.0, pixel_m = 0.0;
-  std::vector<HeightSample> at;  // by point
+/// A reading near the network.
+struct Found {
+  Reading reading;
+  LocalXY xy;
+  NearestPlace place;
 };
-
-/// Squares of side `cell` for finding points near each other.
-class Buckets {
- public:
-  explicit Buckets(double cell) : cell_(cell) {}
-  void add(LocalXY xy, std::uint32_t id) { cells_[key(column(xy.x_m), column(xy.y_m))].push_back(id); }
-  /// Calls f(id) for all within at least `cell` of xy, and some beyond.
-  template <class F>
-  void near(LocalXY xy, F f) const {
-    for (std::int64_t i = -1; i <= 1; ++i)
-      for (std::int64_t j = -1; j <= 1; ++j)
-        if (const auto found = cells_.find(key(column(xy.x_m) + i, column(xy.y_m) + j)); found != cells_.end())
-          for (const std::uint32_t id : found->second) f(id);
-  }
-
- private:
-  [[nodiscard]] std::int64_t column(double v) const { return static_cast<std::int64_t>(std::floor(v / cell_)); }
-  static std::int64_t key(std::int64_t x, std::int64_t y) { return x * 0x100000000LL + y; }
-  double cell_;
-  std::unordered_map<std::int64_t, std::vector<std::uint32_t>> cells_;
-};
-
-double median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
 
 std::string extent_of(const std::vector<HeightPoint>& points) {
   double south = 90.0, north = -90.0, west = 180.0, east = -180.0;
@@ -60,199 +39,246 @@ std::string extent_of(const std::vector<HeightPoint>& points) {
   return fmt::format("latitude {:.4f} to {:.4f}, longitude {:.4f} to {:.4f}", south, north, west, east);
 }
 
-LatLon middle_of(const std::vector<HeightPoint>& points) { return points[points.size() / 2].at; }
+void require_valid(const NoiseModel& noise, const std::string& name) {
+  if (noise.sigma_m > 0.0 && std::isfinite(noise.sigma_m) && noise.correlated_share >= 0.0 && noise.correlated_share < 1.0 &&
+      noise.correlation_length_m > 0.0 && std::isfinite(noise.correlation_length_m))
+    return;
+  throw Error(ErrorClass::usage, "the declared noise of the heights is out of range", {name, {}, {}},
+              "sigma and correlation length above 0, correlated share from 0 to under 1");
+}
 
-/// Asks one source everywhere; reports voids and the part of the network it does not reach.
-Answers ask(const HeightProblem& problem, const HeightSource& source, Findings& findings) {
-  Answers a{source.name(),
-            source.sigma().value(),
-            source.correlated_share(),
-            source.correlation_length().value(),
-            source.spacing_at(middle_of(problem.points)).value(),
-            {}};
-  if (!(a.sigma_m > 0.0 && std::isfinite(a.sigma_m) && a.share >= 0.0 && a.share < 1.0 && a.length_m > 0.0 &&
-        a.pixel_m > 0.0))
-    throw data_error("the declared noise or spacing of the heights is out of range", {a.name, {}, {}},
-                     "sigma, spacing and correlation length above 0, correlated share from 0 to under 1");
-  std::size_t covered = 0, voids = 0;
-  const HeightPoint* first_void = nullptr;
-  a.at.reserve(problem.points.size());
-  for (const HeightPoint& p : problem.points) {
-    const HeightSample s = source.sample_at(p.at);
-    if (s.state != HeightSample::State::outside) ++covered;
-    if (s.state == HeightSample::State::in_void && !p.on_structure) {
-      if (voids++ == 0) first_void = &p;
+double median(std::vector<double> values) {
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
+class Asker {
+ public:
+  Asker(const HeightProblem& problem, Observations& out) : problem_(problem), out_(out), index_(problem) {
+    for (const HeightPoint& p : problem.points) places_.push_back(p.at);
+  }
+
+  void ask(const HeightSource& source) {
+    ObservedSource about;
+    about.fit.name = source.name();
+    about.fit.kind = source.kind();
+    about.fit.datum = source.datum();
+    about.noise = source.noise();
+    require_valid(about.noise, about.fit.name);
+    about.pixel_m = source.spacing_at(places_[places_.size() / 2]).value();
+    const bool raster = source.kind() == SourceKind::raster;
+    if (raster && !(about.pixel_m > 0.0 && std::isfinite(about.pixel_m)))
+      throw data_error("the spacing of the raster's pixels is out of range", {about.fit.name, {}, {}});
+    const double reach = !raster ? kSurveyReach : about.pixel_m < kFinePixel ? 0.5 * about.pixel_m : about.pixel_m;
+    const Readings answer = source.readings(places_, Metres{reach});
+    if (raster) require_coverage(source, about, answer);
+    std::vector<Found> found = near_network(answer, reach);
+    if (raster) {
+      take_out_voids(found, about, answer);
+      if (reach > 0.5 * about.pixel_m && steep(found))
+        std::erase_if(found, [&](const Found& f) { return f.place.distance_m > 0.5 * about.pixel_m; });
+    } else {
+      require_near(found, about, answer);
     }
-    a.at.push_back(s);
+    take_out_zeros(found, about);
+    take_out_structures(found, about);
+    // Only now has the source read what it needs to know its step.
+    if (const double step = source.step().value(); step > 0.0) add_rounding(about, step);
+    keep(std::move(found), std::move(about));
   }
-  if (covered == 0) {
-    const std::string extent = source.extent();
-    throw data_error(fmt::format("raster beside the field: {} lies in {}{}",
-                                 problem.field_name.empty() ? "the field" : problem.field_name, extent_of(problem.points),
-                                 extent.empty() ? "" : ", the raster covers " + extent),
-                     {a.name, {}, {}}, "give a raster of this place");
-  }
-  if (voids > 0)
-    add_finding(
-        findings, "height-voids", Severity::note, first_void,
-        fmt::format("{} has no height at {} of {} points of the network (voids).", a.name, voids, problem.points.size()));
-  double uncovered_m = 0.0, total_m = 0.0;
-  const HeightPoint* first_out = nullptr;
-  for (const HeightEdge& e : problem.edges) {
-    total_m += e.length_m;
-    for (const std::uint32_t end : {e.a, e.b})
-      if (a.at[end].state == HeightSample::State::outside) {
-        uncovered_m += 0.5 * e.length_m;
-        if (first_out == nullptr) first_out = &problem.points[end];
-      }
-  }
-  if (first_out != nullptr)
-    add_finding(findings, "raster-ends-inside", Severity::caution, first_out,
-                fmt::format("{} ends inside the field: {:.1f} % of the network's length lies outside it.", a.name,
-                            100.0 * uncovered_m / total_m));
-  // Only now has the source read what it needs to know its step.
-  if (const double step = source.step().value(); step > 0.0) {
-    a.sigma_m = std::sqrt(a.sigma_m * a.sigma_m + step * step / 12.0);  // variance of a rounding error
-    if (step >= kCoarseStep)
-      add_finding(
-          findings, "height-steps", Severity::note, nullptr,
-          fmt::format("{} gives heights in steps of {:.3g} m; its noise is taken as {:.2f} m.", a.name, step, a.sigma_m));
-  }
-  return a;
-}
 
-/// The heights of the map itself as if they were a source.
-Answers ask_map(const HeightProblem& problem, const HeightOptions& options) {
-  Answers a{"the map", options.map_height_sigma_m, 0.0, 0.0, 0.0, std::vector<HeightSample>(problem.points.size())};
-  for (std::size_t i = 0; i < problem.points.size(); ++i)
-    if (const auto& z = problem.points[i].map_height_m; z && std::isfinite(*z))
-      a.at[i] = {HeightSample::State::height, *z, std::abs(*z) < kZero};
-  return a;
-}
-
-/// Heights of 0 in a field that lies elsewhere are dropouts. It lies elsewhere when 19 of 20 other heights are further than
-/// 3 sigma from 0 on the same side; a field at the sea keeps its zeros.
-void drop_zeros(const HeightProblem& problem, Answers& a, Findings& findings) {
-  std::vector<double> others;
-  std::size_t zeros = 0;
-  for (const HeightSample& s : a.at)
-    if (s.state == HeightSample::State::height) s.beside_zero ? void(++zeros) : others.push_back(s.height_m);
-  if (zeros == 0 || others.empty()) return;
-  const double sign = median(others) < 0.0 ? -1.0 : 1.0, limit = 3.0 * a.sigma_m;
-  const auto near_zero = std::count_if(others.begin(), others.end(), [&](double z) { return sign * z < limit; });
-  if (20 * near_zero > static_cast<std::ptrdiff_t>(others.size())) return;
-  const HeightPoint* first = nullptr;
-  for (std::size_t i = 0; i < a.at.size(); ++i)
-    if (a.at[i].state == HeightSample::State::height && a.at[i].beside_zero) {
-      if (first == nullptr) first = &problem.points[i];
-      a.at[i].state = HeightSample::State::in_void;
+  /// The heights of the map itself, tags or lines, as if they were a source.
+  void ask_map(const NoiseModel& noise, bool tags, double offset_m) {
+    ObservedSource about;
+    about.fit.kind = tags ? SourceKind::map_tag : SourceKind::map_line;
+    about.fit.name = tags ? "ele tags of the map" : "lines of the map";
+    about.fit.datum.offset_given = offset_m != 0.0;
+    about.noise = noise;
+    require_valid(noise, about.fit.name);
+    std::vector<Found> found;
+    for (std::uint32_t i = 0; i < problem_.points.size(); ++i) {
+      const HeightPoint& p = problem_.points[i];
+      if (!p.map_height_m || !std::isfinite(*p.map_height_m) || p.map_height_is_tag != tags) continue;
+      found.push_back({{p.at, *p.map_height_m + offset_m, 0.0}, p.xy, {i, 0.0, p.on_structure}});
     }
-  add_finding(findings, "height-dropouts", Severity::caution, first,
-              fmt::format("{} has heights of 0 m at or beside {} points of a field near {:.0f} m; they are left out.",
-                          a.name, zeros, median(others)));
-}
+    if (found.empty()) return;
+    take_out_zeros(found, about);
+    keep(std::move(found), std::move(about));
+  }
 
-/// Terrain says nothing about points on a deck or in a tunnel, nor within a pixel of them, where it mixes both levels.
-void drop_structures(const HeightProblem& problem, Answers& a, Findings& findings) {
-  Buckets structures(a.pixel_m);
-  bool any = false;
-  const auto mark = [&](std::uint32_t i) {
-    structures.add(problem.points[i].xy, i);
-    any = true;
-  };
-  for (std::uint32_t i = 0; i < problem.points.size(); ++i)
-    if (problem.points[i].on_structure) mark(i);
-  if (!any) return;
-  std::size_t dropped = 0;
-  const HeightPoint* first = nullptr;
-  for (std::uint32_t i = 0; i < problem.points.size(); ++i) {
-    if (a.at[i].state != HeightSample::State::height) continue;
-    bool close = problem.points[i].on_structure;
-    if (!close) {
-      structures.near(problem.points[i].xy, [&](std::uint32_t j) {
-        close = close || distance_m(problem.points[i].xy, problem.points[j].xy) < a.pixel_m;
-      });
-      if (close && dropped++ == 0) first = &problem.points[i];
+ private:
+  void require_coverage(const HeightSource& source, const ObservedSource& about, const Readings& answer) const {
+    if (std::none_of(answer.inside.begin(), answer.inside.end(), [](char c) { return c != 0; })) {
+      const std::string extent = source.extent();
+      throw data_error(fmt::format("raster beside the field: {} lies in {}{}", field(), extent_of(problem_.points),
+                                   extent.empty() ? "" : ", the raster covers " + extent),
+                       {about.fit.name, {}, {}}, "give a raster of this place");
     }
-    if (close) a.at[i].state = HeightSample::State::in_void;
+    double uncovered_m = 0.0, total_m = 0.0;
+    const HeightPoint* first_out = nullptr;
+    for (const HeightEdge& e : problem_.edges) {
+      total_m += e.length_m;
+      for (const std::uint32_t end : {e.a, e.b})
+        if (answer.inside[end] == 0) {
+          uncovered_m += 0.5 * e.length_m;
+          if (first_out == nullptr) first_out = &problem_.points[end];
+        }
+    }
+    if (first_out != nullptr)
+      add_finding(out_.findings, "raster-ends-inside", Severity::caution, first_out,
+                  fmt::format("{} ends inside the field: {:.1f} % of the network's length lies outside it.", about.fit.name,
+                              100.0 * uncovered_m / total_m));
   }
-  if (dropped > 0)
-    add_finding(findings, "height-near-structure", Severity::note, first,
-                fmt::format("{} is not used at {} points within a pixel of a bridge or tunnel.", a.name, dropped));
-}
 
-/// Sources on different vertical datums would make a step where one of them ends: the later one is moved by the median of
-/// the differences, and that is reported.
-void bring_together(const HeightProblem& problem, std::vector<Answers>& all, Findings& findings) {
-  const auto heights = [](const Answers& a) {
-    return std::count_if(a.at.begin(), a.at.end(),
-                         [](const HeightSample& s) { return s.state == HeightSample::State::height; });
-  };
-  if (all.size() < 2) return;
-  const auto widest =
-      std::max_element(all.begin(), all.end(), [&](const Answers& a, const Answers& b) { return heights(a) < heights(b); });
-  for (Answers& a : all) {
-    if (&a == &*widest) continue;
-    std::vector<double> differences;
-    for (std::size_t i = 0; i < problem.points.size(); ++i)
-      if (a.at[i].state == HeightSample::State::height && widest->at[i].state == HeightSample::State::height)
-        differences.push_back(a.at[i].height_m - widest->at[i].height_m);
-    if (differences.size() < kCommonPoints) continue;
-    const double offset = median(std::move(differences));
-    if (std::abs(offset) <= kOffsetSigmas * std::hypot(a.sigma_m, widest->sigma_m)) continue;
-    for (HeightSample& s : a.at) s.height_m -= offset;
-    add_finding(findings, "height-sources-differ", Severity::caution, nullptr,
-                fmt::format("Heights of {} lie {:+.1f} m from those of {} (median); they are moved by that, grades keep.",
-                            a.name, offset, widest->name));
+  [[nodiscard]] std::string field() const { return problem_.field_name.empty() ? "the field" : problem_.field_name; }
+
+  [[nodiscard]] std::vector<Found> near_network(const Readings& answer, double reach) const {
+    std::vector<Found> found;
+    for (const Reading& r : answer.list) {
+      const LocalXY xy = problem_.frame.to_local(r.at);
+      if (const auto place = index_.find(xy, reach)) found.push_back({r, xy, *place});
+    }
+    return found;
   }
-}
 
-/// Points closer than a pixel see the same pixel: each has its share, so that n of them along a pixel's width weigh as one.
-std::vector<double> same_pixel(const HeightProblem& problem, const Answers& a) {
-  std::vector<double> count(problem.points.size(), 1.0);
-  if (a.pixel_m <= 0.0) return count;
-  Buckets buckets(a.pixel_m);
-  const auto has = [&](std::uint32_t i) { return a.at[i].state == HeightSample::State::height; };
-  for (std::uint32_t i = 0; i < problem.points.size(); ++i)
-    if (has(i)) buckets.add(problem.points[i].xy, i);
-  for (std::uint32_t i = 0; i < problem.points.size(); ++i) {
-    if (!has(i)) continue;
-    double sum = 0.0;
-    buckets.near(problem.points[i].xy, [&](std::uint32_t j) {
-      sum += std::max(0.0, 1.0 - distance_m(problem.points[i].xy, problem.points[j].xy) / a.pixel_m);
+  void take_out_voids(std::vector<Found>& found, const ObservedSource& about, const Readings&) {
+    const std::size_t all = found.size();
+    const HeightPoint* first = nullptr;
+    std::erase_if(found, [&](const Found& f) {
+      if (std::isfinite(f.reading.height_m)) return false;
+      if (first == nullptr) first = &problem_.points[f.place.point];
+      return true;
     });
-    count[i] = std::max(1.0, sum);
+    if (first != nullptr)
+      add_finding(out_.findings, "height-voids", found.empty() ? Severity::caution : Severity::note, first,
+                  fmt::format("{} has no height in {} of {} pixels near the network (voids).", about.fit.name,
+                              all - found.size(), all));
   }
-  return count;
-}
+
+  void require_near(const std::vector<Found>& found, const ObservedSource& about, const Readings& answer) {
+    if (found.empty())
+      throw data_error(fmt::format("no surveyed point lies within {:.0f} m of the network: {} lies in {}", kSurveyReach,
+                                   field(), extent_of(problem_.points)),
+                       {about.fit.name, {}, {}}, "check the order of latitude and longitude, and the field");
+    if (const std::size_t off = answer.list.size() - found.size(); off > 0)
+      add_finding(out_.findings, "survey-off-network", Severity::caution, nullptr,
+                  fmt::format("{} of {} points of {} lie farther than {:.0f} m from the network and are not used.", off,
+                              answer.list.size(), about.fit.name, kSurveyReach));
+  }
+
+  [[nodiscard]] bool steep(const std::vector<Found>& found) const {
+    if (found.size() < 3) return false;
+    std::vector<LocalXY> at;
+    std::vector<double> height;
+    for (const Found& f : found) at.push_back(f.xy), height.push_back(f.reading.height_m);
+    const Plane plane = fit_plane(at, height);
+    return std::hypot(plane.gx, plane.gy) > kSteep;
+  }
+
+  /// Heights of 0 in a field that lies elsewhere are dropouts. It lies elsewhere when 19 of 20 other heights are further
+  /// than 3 sigma from 0 on the same side; a field at the sea keeps its zeros.
+  void take_out_zeros(std::vector<Found>& found, const ObservedSource& about) {
+    std::vector<double> others;
+    for (const Found& f : found)
+      if (std::abs(f.reading.height_m) >= kZero) others.push_back(f.reading.height_m);
+    if (others.size() == found.size() || others.empty()) return;
+    const double middle = median(others), sign = middle < 0.0 ? -1.0 : 1.0, limit = 3.0 * about.noise.sigma_m;
+    const auto near_zero = std::count_if(others.begin(), others.end(), [&](double z) { return sign * z < limit; });
+    if (20 * near_zero > static_cast<std::ptrdiff_t>(others.size())) return;
+    const std::size_t zeros = found.size() - others.size();
+    const HeightPoint* first = nullptr;
+    std::erase_if(found, [&](const Found& f) {
+      if (std::abs(f.reading.height_m) >= kZero) return false;
+      if (first == nullptr) first = &problem_.points[f.place.point];
+      return true;
+    });
+    add_finding(out_.findings, "height-dropouts", Severity::caution, first,
+                fmt::format("{} has heights of 0 m at {} places of a field near {:.0f} m; they are left out.", about.fit.name,
+                            zeros, middle));
+  }
+
+  /// Terrain says nothing about decks and tunnels, nor within a pixel of them, where it mixes both levels.
+  void take_out_structures(std::vector<Found>& found, const ObservedSource& about) {
+    const HeightPoint* first = nullptr;
+    const bool raster = about.fit.kind == SourceKind::raster;
+    const std::size_t all = found.size();
+    std::erase_if(found, [&](const Found& f) {
+      const bool close = raster ? f.place.on_structure || index_.structure_within(f.xy, about.pixel_m)
+                                : f.place.on_structure && f.place.distance_m > kDeckReach;
+      if (close && first == nullptr) first = &problem_.points[f.place.point];
+      return close;
+    });
+    if (first != nullptr)
+      add_finding(out_.findings, "height-near-structure", Severity::note, first,
+                  fmt::format("{} is not used at {} places by a bridge or tunnel.", about.fit.name, all - found.size()));
+  }
+
+  void add_rounding(ObservedSource& about, double step) {
+    const double declared = about.noise.sigma_m, variance = declared * declared;
+    const double rounded = variance + step * step / 12.0;  // variance of a rounding error
+    about.noise.correlated_share *= variance / rounded;
+    about.noise.sigma_m = std::sqrt(rounded);
+    if (step >= kCoarseStep)
+      add_finding(out_.findings, "height-steps", Severity::note, nullptr,
+                  fmt::format("{} gives heights in steps of {:.3g} m; its noise is taken as {:.2f} m.", about.fit.name, step,
+                              about.noise.sigma_m));
+  }
+
+  void keep(std::vector<Found> found, ObservedSource about) {
+    about.fit.readings = found.size();
+    about.fit.declared_sigma_m = about.noise.sigma_m;
+    const auto number = static_cast<std::uint32_t>(out_.sources.size());
+    const double cell = kCellShare * about.noise.correlation_length_m;
+    std::map<std::pair<long, long>, int> cells;
+    std::vector<double> heights;
+    for (const Found& f : found) {
+      Observation o;
+      o.point = f.place.point;
+      o.source = number;
+      o.at = f.xy;
+      o.offset = f.xy - problem_.points[o.point].xy;
+      o.height_m = f.reading.height_m;
+      const double sigma = f.reading.sigma_m > 0.0 ? f.reading.sigma_m : about.noise.sigma_m;
+      const double across = std::hypot(o.offset.x_m, o.offset.y_m);
+      o.sigma_m = std::sqrt(sigma * sigma + kCurvature * across * across * across / 3.0);
+      if (about.noise.correlated_share > 0.0) {
+        o.shared_m = sigma * std::sqrt(about.noise.correlated_share);
+        const auto next = static_cast<int>(out_.noise.size());
+        const bool apart = about.pixel_m >= cell;
+        const auto [at, fresh] = apart ? std::pair{cells.end(), true}
+                                       : cells.try_emplace({std::lround(f.xy.x_m / cell), std::lround(f.xy.y_m / cell)}, next);
+        o.noise = apart ? next : at->second;
+        if (fresh) out_.noise.push_back({number, f.xy});
+      }
+      heights.push_back(o.height_m);
+      out_.list.push_back(o);
+    }
+    if (!found.empty()) {
+      about.median_m = median(std::move(heights));
+      const double sigma = about.noise.sigma_m;
+      out_.smallest_sigma_m = out_.smallest_sigma_m > 0.0 ? std::min(out_.smallest_sigma_m, sigma) : sigma;
+    }
+    out_.sources.push_back(std::move(about));
+  }
+
+  const HeightProblem& problem_;
+  Observations& out_;
+  NearestIndex index_;
+  std::vector<LatLon> places_;
+};
 
 }  // namespace
 
 Observations observe(const HeightProblem& problem, std::span<const HeightSource* const> sources,
                      const HeightOptions& options) {
   Observations out;
-  std::vector<Answers> all;
-  for (const HeightSource* source : sources) {
-    if (source == nullptr) continue;
-    all.push_back(ask(problem, *source, out.findings));
-    drop_zeros(problem, all.back(), out.findings);
-    drop_structures(problem, all.back(), out.findings);
-  }
-  all.push_back(ask_map(problem, options));
-  drop_zeros(problem, all.back(), out.findings);
-  bring_together(problem, all, out.findings);
-  for (const Answers& a : all) {
-    const std::vector<double> sharing = same_pixel(problem, a);
-    const std::size_t before = out.list.size();
-    const double variance = a.sigma_m * a.sigma_m;
-    const int field = a.share > 0.0 ? static_cast<int>(out.fields.size()) : -1;
-    for (std::uint32_t i = 0; i < problem.points.size(); ++i)
-      if (a.at[i].state == HeightSample::State::height)
-        out.list.push_back({i, field, a.at[i].height_m, a.sigma_m, sharing[i]});
-    if (out.list.size() == before) continue;
-    if (field >= 0) out.fields.push_back({a.share * variance, a.length_m});
-    out.smallest_sigma_m = out.smallest_sigma_m > 0.0 ? std::min(out.smallest_sigma_m, a.sigma_m) : a.sigma_m;
-  }
+  Asker asker(problem, out);
+  for (const HeightSource* source : sources)
+    if (source != nullptr) asker.ask(*source);
+  asker.ask_map(options.line_noise, false, options.map_offset_m);
+  asker.ask_map(options.tag_noise, true, options.map_offset_m);
+  bring_together(problem, out);
   return out;
 }
 

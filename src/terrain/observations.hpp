@@ -1,4 +1,4 @@
-// What the sources and the map say about the heights of a network's points, cleaned of voids and dropouts.
+// What the sources and the map say about the heights of a network, cleaned of voids and dropouts.
 #pragma once
 
 #include <cstdint>
@@ -10,30 +10,46 @@
 
 namespace solotaxi::terrain {
 
+/// height = z(point) + gradient(point) · offset + shared noise + own noise.
 struct Observation {
   std::uint32_t point = 0;
-  int field = -1;  ///< index into Observations::fields; -1: noise is independent of its neighbours
+  std::uint32_t source = 0;  ///< index into Observations::sources
+  int noise = -1;            ///< index into Observations::noise; -1: nothing shared
+  LocalXY at;                ///< where it was measured
+  LocalXY offset;            ///< from the point to there
   double height_m = 0.0;
-  double sigma_m = 0.0;  ///< of the observation as a whole
-  double sharing = 1.0;  ///< observations in the same pixel, itself included: together they weigh as one
+  double sigma_m = 0.0;   ///< as a whole
+  double shared_m = 0.0;  ///< standard deviation of the shared part, 0 without one
 };
 
-/// Noise that the observations of one source share: variance and the way over which it fades to 1/e.
-struct SharedNoise {
-  double variance = 0.0;
-  double length_m = 0.0;
+/// A place at which one source's shared noise is an unknown, of variance 1.
+struct NoisePlace {
+  std::uint32_t source = 0;
+  LocalXY at;
+};
+
+struct ObservedSource {
+  SourceFit fit;
+  NoiseModel noise;       ///< rounding included
+  double pixel_m = 0.0;   ///< 0 for points
+  double median_m = 0.0;  ///< of its readings near the network
 };
 
 struct Observations {
-  std::vector<Observation> list;
-  std::vector<SharedNoise> fields;
+  std::vector<Observation> list;  ///< by source
+  std::vector<NoisePlace> noise;
+  std::vector<ObservedSource> sources;
   double smallest_sigma_m = 0.0;  ///< 0 where there is no observation
   Findings findings;
 };
 
-/// Asks every source at every point. Throws Error (data) when a source covers none of them.
-/// Cost: one sample a source and point, and O(n k) for k points within a pixel of each other.
+/// Asks every source near the network. Throws Error (data) when a source reaches no part of it.
+/// Cost: one look-up a reading, and O(n log n).
 [[nodiscard]] Observations observe(const HeightProblem& problem, std::span<const HeightSource* const> sources,
                                    const HeightOptions& options);
+
+/// Compares the sources with each other and with the field's elevation, and moves those that differ by a little; see
+/// estimate_heights for errors and findings.
+void bring_together(const HeightProblem& problem, Observations& observed);
 
 }  // namespace solotaxi::terrain

@@ -1,14 +1,17 @@
 #include "terrain/state_system.hpp"
 
-#include <Eigen/Dense>
 #include <Eigen/OrderingMethods>
 #include <Eigen/SparseCholesky>
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numeric>
 #include <stdexcept>
 
+#include "terrain/edge_prior.hpp"
+#include "terrain/plane.hpp"
 #include "terrain/selected_inverse.hpp"
+#include "terrain/shared_noise.hpp"
 
 namespace solotaxi::terrain {
 namespace {
@@ -16,194 +19,246 @@ namespace {
 using Sparse = Eigen::SparseMatrix<double>;
 using Triplets = std::vector<Eigen::Triplet<double>>;
 
-constexpr double kDeckStiffness = 100.0;  // a deck's gradient wanders this much less (variance) than the ground's; assumed
-constexpr double kShortestEdge = 1.0;     // m; shorter edges are no stiffer than this one: keeps the matrix well scaled
-constexpr double kShortGrade = 2.0;       // m; grades of shorter edges are as certain as the gradient at their ends
+constexpr double kShortGrade = 2.0;         // m; grades of shorter edges are as certain as the gradient at their ends
 constexpr double kUnseenHeightSd = 1000.0;  // m; of a part without any observation
+constexpr int kOfPoint = 3;                 // unknowns of a point
+constexpr int kOwnEntries = 6;              // products of the first three terms of an observation; then those with its noise
 
-/// The plane through all observations: z = at + gx (x − x0) + gy (y − y0). Taken off before solving, so that planes come
-/// back exactly and numbers stay small.
-struct Plane {
-  LocalXY centre;
-  double at = 0.0, gx = 0.0, gy = 0.0;
-  [[nodiscard]] double height(LocalXY p) const { return at + gx * (p.x_m - centre.x_m) + gy * (p.y_m - centre.y_m); }
-};
-
-Plane fit_plane(const HeightProblem& problem, const std::vector<Observation>& list) {
-  Plane plane;
-  for (const Observation& o : list) {
-    plane.centre = plane.centre + problem.points[o.point].xy;
-    plane.at += o.height_m;
-  }
-  const double n = static_cast<double>(list.size());
-  plane.centre = plane.centre * (1.0 / n);
-  plane.at /= n;
-  Eigen::Matrix2d normal = Eigen::Matrix2d::Zero();
-  Eigen::Vector2d right = Eigen::Vector2d::Zero();
-  for (const Observation& o : list) {
-    const LocalXY d = problem.points[o.point].xy - plane.centre;
-    const Eigen::Vector2d v(d.x_m, d.y_m);
-    normal += v * v.transpose();
-    right += v * (o.height_m - plane.at);
-  }
-  // The least slope where the observations lie in one line.
-  const Eigen::Vector2d g = normal.completeOrthogonalDecomposition().solve(right);
-  plane.gx = g.x();
-  plane.gy = g.y();
-  return plane;
+void add_product(Triplets& entries, int i, int j, double value) {
+  if (i >= j) entries.emplace_back(i, j, value);
 }
+
+/// Where an observation's products go in the values of the matrix.
+struct Products {
+  std::array<int, 4> unknown{};
+  std::array<double, 4> weight{};
+  int terms = 0;
+  std::array<std::pair<int, double>, 10> entry{};  // index into the values, product of the weights
+  int entries = 0;
+};
 
 }  // namespace
 
+Parts connected_parts(const HeightProblem& problem) {
+  std::vector<std::uint32_t> root(problem.points.size());
+  std::iota(root.begin(), root.end(), 0U);
+  const auto find = [&](std::uint32_t i) {
+    while (root[i] != i) i = root[i] = root[root[i]];
+    return i;
+  };
+  for (const HeightEdge& e : problem.edges) root[find(e.a)] = find(e.b);
+  std::vector<std::uint32_t> number(problem.points.size(), 0);
+  Parts parts;
+  parts.of_point.resize(problem.points.size());
+  for (std::uint32_t i = 0; i < root.size(); ++i)
+    if (find(i) == i) number[i] = static_cast<std::uint32_t>(parts.count++);
+  for (std::uint32_t i = 0; i < root.size(); ++i) parts.of_point[i] = number[find(i)];
+  return parts;
+}
+
 struct StateSystem::Impl {
   const HeightProblem& problem;
-  const std::vector<Observation>& observations;
-  std::vector<SharedNoise> fields;  // empty where noise is taken as independent
-  int width = 3;                    // unknowns a point
-  std::vector<int> first;           // first unknown of each point, in elimination order
+  const Observations& observed;
+  std::vector<int> first;  // first unknown of each point, then of each noise place, in elimination order
+  int unknowns = 0;
   Plane plane;
-  Sparse prior;  // lower part, with room for every observation
+  Sparse normal;                         // lower part
+  std::vector<double> per_wander, firm;  // values of edges for q = 1, and of what does not depend on q
+  std::vector<Products> products;        // by observation
+  double prior_rank = 0.0, log_likelihood = 0.0;
   Eigen::VectorXd solution;
   Eigen::SimplicialLDLT<Sparse, Eigen::Lower, Eigen::NaturalOrdering<int>> factor;
 
-  Impl(const HeightProblem& p, const Observations& o, Noise noise) : problem(p), observations(o.list) {
-    if (noise == Noise::shared) fields = o.fields;
-    width += static_cast<int>(fields.size());
-  }
+  Impl(const HeightProblem& p, const Observations& o) : problem(p), observed(o) {}
 
-  [[nodiscard]] int unknown(std::uint32_t point, int which) const { return first[point] + which; }
-  void order_points();
-  void add_edges(Triplets& entries, double wander) const;
-  void hold_parts(Triplets& entries, std::span<const std::uint32_t> part, std::size_t parts) const;
+  [[nodiscard]] int of_point(std::uint32_t point, int which) const { return first[point] + which; }
+  [[nodiscard]] int of_noise(std::uint32_t place) const { return first[problem.points.size() + place]; }
+  void order(const std::vector<NoiseStatement>& noise);
+  [[nodiscard]] Triplets edge_entries() const;
+  [[nodiscard]] Triplets firm_entries(const std::vector<NoiseStatement>& noise, const Parts& parts) const;
+  void lay_out(const Triplets& edges, const Triplets& firm_entries);
 };
 
-/// Fill-reducing order of the points as wholes; their unknowns stay together.
-void StateSystem::Impl::order_points() {
-  const int n = static_cast<int>(problem.points.size());
+/// Fill-reducing order of points and noise places as wholes; the unknowns of a point stay together.
+void StateSystem::Impl::order(const std::vector<NoiseStatement>& noise) {
+  const int points = static_cast<int>(problem.points.size()), n = points + static_cast<int>(observed.noise.size());
   Triplets pattern;
-  for (int i = 0; i < n; ++i) pattern.emplace_back(i, i, 1.0);
+  const auto join = [&](int a, int b) {
+    pattern.emplace_back(a, b, 1.0);
+    if (a != b) pattern.emplace_back(b, a, 1.0);
+  };
+  for (int i = 0; i < n; ++i) join(i, i);
   for (const HeightEdge& e : problem.edges)
-    if (e.a != e.b) {
-      pattern.emplace_back(static_cast<int>(e.a), static_cast<int>(e.b), 1.0);
-      pattern.emplace_back(static_cast<int>(e.b), static_cast<int>(e.a), 1.0);
+    if (e.a != e.b) join(static_cast<int>(e.a), static_cast<int>(e.b));
+  for (const Observation& o : observed.list)
+    if (o.noise >= 0) join(static_cast<int>(o.point), points + o.noise);
+  for (const NoiseStatement& s : noise)
+    for (std::size_t a = 0; a < s.earlier.size(); ++a) {
+      const int i = points + static_cast<int>(s.earlier[a].first);
+      join(i, points + static_cast<int>(s.place));
+      for (std::size_t b = 0; b < a; ++b) join(i, points + static_cast<int>(s.earlier[b].first));
     }
   Sparse graph(n, n);
   graph.setFromTriplets(pattern.begin(), pattern.end());
-  Eigen::PermutationMatrix<Eigen::Dynamic, Eigen::Dynamic, int> order;
-  Eigen::AMDOrdering<int>()(graph, order);
-  first.resize(problem.points.size());
-  for (int k = 0; k < n; ++k) first[static_cast<std::size_t>(order.indices()[k])] = width * k;
-}
-
-/// Adds wᵀw/variance of one linear statement.
-template <std::size_t N>
-void add_statement(Triplets& entries, const std::array<std::pair<int, double>, N>& terms, double variance) {
-  for (const auto& [i, a] : terms)
-    for (const auto& [j, b] : terms)
-      if (i >= j) entries.emplace_back(i, j, a * b / variance);
-}
-
-void StateSystem::Impl::add_edges(Triplets& entries, double wander) const {
-  std::vector<int> degree(problem.points.size(), 0);
-  for (const HeightEdge& e : problem.edges) {
-    if (e.a == e.b) continue;  // a loop without inner points: says nothing
-    ++degree[e.a], ++degree[e.b];
-    const double h = e.length_m, stiff_h = std::max(h, kShortestEdge);
-    const double q = e.on_structure ? wander / kDeckStiffness : wander;
-    const LocalXY d = problem.points[e.b].xy - problem.points[e.a].xy;
-    // Way times direction; the chord where the edge is a bent line, so that planes stay exact.
-    const double hx = 0.5 * d.x_m, hy = 0.5 * d.y_m;
-    const auto a = [&](int k) { return unknown(e.a, k); };
-    const auto b = [&](int k) { return unknown(e.b, k); };
-    add_statement<6>(entries, {{{b(0), 1.0}, {a(0), -1.0}, {a(1), -hx}, {b(1), -hx}, {a(2), -hy}, {b(2), -hy}}},
-                     q * stiff_h * stiff_h * stiff_h / 12.0);
-    for (const int k : {1, 2}) add_statement<2>(entries, {{{b(k), 1.0}, {a(k), -1.0}}}, q * stiff_h);
-    for (std::size_t f = 0; f < fields.size(); ++f) {
-      const int k = 3 + static_cast<int>(f);
-      const double rho = std::exp(-stiff_h / fields[f].length_m), scale = 1.0 / (fields[f].variance * (1.0 - rho * rho));
-      entries.emplace_back(a(k), a(k), 0.5 * (1.0 + rho * rho) * scale);
-      entries.emplace_back(b(k), b(k), 0.5 * (1.0 + rho * rho) * scale);
-      entries.emplace_back(std::max(a(k), b(k)), std::min(a(k), b(k)), -rho * scale);
-    }
-  }
-  for (std::uint32_t i = 0; i < problem.points.size(); ++i)
-    for (std::size_t f = 0; f < fields.size(); ++f) {
-      const int k = 3 + static_cast<int>(f);
-      // Room for the observations; at a dead end what the missing neighbour would add.
-      const double missing = std::max(0, 2 - degree[i]) * 0.5 / fields[f].variance;
-      entries.emplace_back(unknown(i, k), unknown(i, k), missing);
-      entries.emplace_back(unknown(i, k), unknown(i, 0), 0.0);
-    }
-  for (std::uint32_t i = 0; i < problem.points.size(); ++i)
-    for (int k = 0; k < 3; ++k) entries.emplace_back(unknown(i, k), unknown(i, k), 0.0);
-}
-
-/// Each part needs a gradient somewhere: at the point of its middle observation it is the plane's, with the deviation of a
-/// grade nothing is known about. A part without observations is held in height as well, so loosely that it counts as
-/// unknown.
-void StateSystem::Impl::hold_parts(Triplets& entries, std::span<const std::uint32_t> part, std::size_t parts) const {
-  std::vector<std::vector<std::uint32_t>> observed(parts);
-  for (const Observation& o : observations) observed[part[o.point]].push_back(o.point);
-  std::vector<std::uint32_t> any(parts);
-  for (std::uint32_t i = 0; i < problem.points.size(); ++i) any[part[i]] = i;
-  for (std::size_t p = 0; p < parts; ++p) {
-    const std::uint32_t at = observed[p].empty() ? any[p] : observed[p][observed[p].size() / 2];
-    for (const int k : {1, 2})
-      entries.emplace_back(unknown(at, k), unknown(at, k), 1.0 / (kUnknownGradeSd * kUnknownGradeSd));
-    if (observed[p].empty())
-      entries.emplace_back(unknown(at, 0), unknown(at, 0), 1.0 / (kUnseenHeightSd * kUnseenHeightSd));
+  Eigen::PermutationMatrix<Eigen::Dynamic, Eigen::Dynamic, int> permutation;
+  Eigen::AMDOrdering<int>()(graph, permutation);
+  first.resize(static_cast<std::size_t>(n));
+  for (int k = 0; k < n; ++k) {
+    const int i = permutation.indices()[k];
+    first[static_cast<std::size_t>(i)] = unknowns;
+    unknowns += i < points ? kOfPoint : 1;
   }
 }
 
-StateSystem::StateSystem(const HeightProblem& problem, const Observations& observations, const HeightOptions& options,
-                         Noise noise, std::span<const std::uint32_t> part, std::size_t parts)
-    : impl_(std::make_unique<Impl>(problem, observations, noise)) {
-  impl_->plane = fit_plane(problem, observations.list);
-  impl_->order_points();
+Triplets StateSystem::Impl::edge_entries() const {
   Triplets entries;
-  entries.reserve(problem.edges.size() * 32 + problem.points.size() * 8);
-  impl_->add_edges(entries, options.gradient_wander_per_m);
-  impl_->hold_parts(entries, part, parts);
-  const int n = impl_->width * static_cast<int>(problem.points.size());
-  impl_->prior.resize(n, n);
-  impl_->prior.setFromTriplets(entries.begin(), entries.end());
-  impl_->factor.analyzePattern(impl_->prior);
+  entries.reserve(problem.edges.size() * 40);
+  for (const HeightEdge& e : problem.edges)
+    for (const EdgeStatement& s : edge_statements(problem, e))
+      for (int i = 0; i < s.terms; ++i)
+        for (int j = 0; j < s.terms; ++j) {
+          const auto& a = s.term[static_cast<std::size_t>(i)];
+          const auto& b = s.term[static_cast<std::size_t>(j)];
+          add_product(entries, of_point(a.point, a.which), of_point(b.point, b.which), a.weight * b.weight / s.variance);
+        }
+  return entries;
+}
+
+/// Noise, and what holds each part: it needs a gradient somewhere, so at the point of its middle observation it is the
+/// plane's, with the deviation of a grade nothing is known about. A part without observations is held in height as well, so
+/// loosely that it counts as unknown.
+Triplets StateSystem::Impl::firm_entries(const std::vector<NoiseStatement>& noise, const Parts& parts) const {
+  Triplets entries;
+  for (const NoiseStatement& s : noise) {
+    std::vector<std::pair<int, double>> terms{{of_noise(s.place), 1.0}};
+    for (const auto& [j, weight] : s.earlier) terms.emplace_back(of_noise(j), -weight);
+    for (const auto& [i, a] : terms)
+      for (const auto& [j, b] : terms) add_product(entries, i, j, a * b / s.variance);
+  }
+  std::vector<std::vector<std::uint32_t>> seen(parts.count);
+  for (const Observation& o : observed.list) seen[parts.of_point[o.point]].push_back(o.point);
+  std::vector<std::uint32_t> any(parts.count);
+  for (std::uint32_t i = 0; i < problem.points.size(); ++i) any[parts.of_point[i]] = i;
+  for (std::size_t p = 0; p < parts.count; ++p) {
+    const std::uint32_t at = seen[p].empty() ? any[p] : seen[p][seen[p].size() / 2];
+    for (const int k : {1, 2})
+      add_product(entries, of_point(at, k), of_point(at, k), 1.0 / (kUnknownGradeSd * kUnknownGradeSd));
+    if (seen[p].empty()) add_product(entries, of_point(at, 0), of_point(at, 0), 1.0 / (kUnseenHeightSd * kUnseenHeightSd));
+  }
+  return entries;
+}
+
+/// One pattern for every part of the matrix, so that each solution only adds up values.
+void StateSystem::Impl::lay_out(const Triplets& edges, const Triplets& firm_part) {
+  Triplets room;
+  for (std::uint32_t i = 0; i < problem.points.size(); ++i)
+    for (int a = 0; a < kOfPoint; ++a)
+      for (int b = 0; b <= a; ++b) room.emplace_back(of_point(i, a), of_point(i, b), 0.0);
+  const auto& list = observed.list;
+  products.resize(list.size());
+  for (std::size_t k = 0; k < list.size(); ++k) {
+    Products& p = products[k];
+    const auto add = [&](int unknown, double weight) {
+      p.unknown[static_cast<std::size_t>(p.terms)] = unknown;
+      p.weight[static_cast<std::size_t>(p.terms++)] = weight;
+    };
+    add(of_point(list[k].point, 0), 1.0);
+    add(of_point(list[k].point, 1), list[k].offset.x_m);
+    add(of_point(list[k].point, 2), list[k].offset.y_m);
+    if (list[k].noise < 0) continue;
+    const int noise = of_noise(static_cast<std::uint32_t>(list[k].noise));
+    add(noise, list[k].shared_m);
+    for (std::size_t t = 0; t < 4; ++t) room.emplace_back(std::max(noise, p.unknown[t]), std::min(noise, p.unknown[t]), 0.0);
+  }
+  const auto with_pattern = [&](const Triplets& valued, const Triplets& empty) {
+    Triplets all = room;
+    all.insert(all.end(), valued.begin(), valued.end());
+    for (const auto& t : empty) all.emplace_back(t.row(), t.col(), 0.0);
+    Sparse matrix(unknowns, unknowns);
+    matrix.setFromTriplets(all.begin(), all.end());
+    return matrix;
+  };
+  normal = with_pattern(edges, firm_part);
+  per_wander.assign(normal.valuePtr(), normal.valuePtr() + normal.nonZeros());
+  const Sparse other = with_pattern(firm_part, edges);
+  firm.assign(other.valuePtr(), other.valuePtr() + other.nonZeros());
+  for (Products& p : products)
+    for (int a = 0; a < p.terms; ++a)
+      for (int b = 0; b <= a; ++b) {
+        const auto ia = static_cast<std::size_t>(a), ib = static_cast<std::size_t>(b);
+        const int row = std::max(p.unknown[ia], p.unknown[ib]), column = std::min(p.unknown[ia], p.unknown[ib]);
+        const int *begin = normal.innerIndexPtr() + normal.outerIndexPtr()[column],
+                  *end = normal.innerIndexPtr() + normal.outerIndexPtr()[column + 1];
+        p.entry[static_cast<std::size_t>(p.entries++)] = {
+            static_cast<int>(std::lower_bound(begin, end, row) - normal.innerIndexPtr()), p.weight[ia] * p.weight[ib]};
+      }
+  factor.analyzePattern(normal);
+}
+
+StateSystem::StateSystem(const HeightProblem& problem, const Observations& observed, const Parts& parts)
+    : impl_(std::make_unique<Impl>(problem, observed)) {
+  std::vector<LocalXY> at;
+  std::vector<double> heights;
+  for (const Observation& o : observed.list) at.push_back(o.at), heights.push_back(o.height_m);
+  impl_->plane = fit_plane(at, heights);
+  const std::vector<NoiseStatement> noise = shared_noise(observed);
+  impl_->order(noise);
+  impl_->lay_out(impl_->edge_entries(), impl_->firm_entries(noise, parts));
+  impl_->prior_rank = static_cast<double>(kOfPoint * (problem.points.size() - parts.count));
 }
 
 StateSystem::~StateSystem() = default;
 
-void StateSystem::solve(std::span<const double> inflation) {
-  Sparse normal = impl_->prior;
-  Eigen::VectorXd right = Eigen::VectorXd::Zero(normal.rows());
-  for (std::size_t k = 0; k < impl_->observations.size(); ++k) {
-    const Observation& o = impl_->observations[k];
-    const bool shares = o.field >= 0 && !impl_->fields.empty();
-    const double shared = shares ? impl_->fields[static_cast<std::size_t>(o.field)].variance : 0.0;
-    const double weight = 1.0 / (o.sharing * (inflation[k] * o.sigma_m * o.sigma_m - shared));
-    const double misfit = weight * (o.height_m - impl_->plane.height(impl_->problem.points[o.point].xy));
-    const int z = impl_->unknown(o.point, 0);
-    normal.coeffRef(z, z) += weight;
-    right[z] += misfit;
-    if (!shares) continue;
-    const int c = impl_->unknown(o.point, 3 + o.field);
-    normal.coeffRef(c, c) += weight;
-    normal.coeffRef(c, z) += weight;
-    right[c] += misfit;
+void StateSystem::solve(double wander, std::span<const double> inflation, double shared) {
+  Impl& s = *impl_;
+  double* value = s.normal.valuePtr();
+  for (std::size_t k = 0; k < s.firm.size(); ++k) value[k] = s.per_wander[k] / wander + s.firm[k];
+  Eigen::VectorXd right = Eigen::VectorXd::Zero(s.unknowns);
+  double squares = 0.0, log_weights = 0.0;
+  const double root_shared = std::sqrt(shared);
+  for (std::size_t k = 0; k < s.products.size(); ++k) {
+    if (std::isinf(inflation[k])) continue;
+    const Observation& o = s.observed.list[k];
+    const Products& p = s.products[k];
+    const double weight = 1.0 / (inflation[k] * o.sigma_m * o.sigma_m - shared * o.shared_m * o.shared_m);
+    const double misfit = o.height_m - s.plane.height(o.at);
+    for (int e = 0; e < p.entries; ++e) {
+      const auto& [at, product] = p.entry[static_cast<std::size_t>(e)];
+      const double scale = e < kOwnEntries ? 1.0 : e + 1 < p.entries ? root_shared : shared;
+      value[at] += weight * scale * product;
+    }
+    for (int t = 0; t < p.terms; ++t)
+      right[p.unknown[static_cast<std::size_t>(t)]] +=
+          weight * misfit * p.weight[static_cast<std::size_t>(t)] * (t < kOfPoint ? 1.0 : root_shared);
+    squares += weight * misfit * misfit;
+    log_weights += std::log(weight);
   }
-  impl_->factor.factorize(normal);
-  if (impl_->factor.info() != Eigen::Success) throw std::runtime_error("the heights of the network cannot be solved for");
-  impl_->solution = impl_->factor.solve(right);
+  s.factor.factorize(s.normal);
+  if (s.factor.info() != Eigen::Success) throw std::runtime_error("the heights of the network cannot be solved for");
+  s.solution = s.factor.solve(right);
+  const auto diagonal = s.factor.vectorD();
+  double log_determinant = 0.0;
+  for (int i = 0; i < s.unknowns; ++i) log_determinant += std::log(diagonal[i]);
+  s.log_likelihood = -0.5 * (s.prior_rank * std::log(wander) + log_determinant - log_weights + squares - right.dot(s.solution));
 }
 
 double StateSystem::height(std::uint32_t point) const {
-  return impl_->plane.height(impl_->problem.points[point].xy) + impl_->solution[impl_->unknown(point, 0)];
+  return impl_->plane.height(impl_->problem.points[point].xy) + impl_->solution[impl_->of_point(point, 0)];
 }
+
+double StateSystem::ground_at(const Observation& o) const {
+  return impl_->plane.height(o.at) + impl_->solution[impl_->of_point(o.point, 0)] +
+         o.offset.x_m * impl_->solution[impl_->of_point(o.point, 1)] +
+         o.offset.y_m * impl_->solution[impl_->of_point(o.point, 2)];
+}
+
+double StateSystem::log_likelihood() const { return impl_->log_likelihood; }
 
 StateSystem::Deviations StateSystem::deviations() const {
   const Sparse& lower = impl_->factor.matrixL().nestedExpression();
   const SelectedInverse inverse(lower, impl_->factor.vectorD());
   const auto cov = [&](std::uint32_t p, int i, std::uint32_t q, int j) {
-    return inverse(impl_->unknown(p, i), impl_->unknown(q, j));
+    return inverse(impl_->of_point(p, i), impl_->of_point(q, j));
   };
   Deviations out;
   for (std::uint32_t i = 0; i < impl_->problem.points.size(); ++i)

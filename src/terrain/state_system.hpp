@@ -1,9 +1,8 @@
 // The joint least-squares problem of heights and ground gradients over a network, and its solution.
 //
-// Unknowns of each point: height z, ground gradient (g_x, g_y), and one noise value per source whose observations share
-// noise (only where deviations are wanted, see heights.cpp). An edge of length h and direction u says z_j − z_i − h u·(g_i
-// + g_j)/2 ~ N(0, q h³/12) and g_j − g_i ~ N(0, q h I) [the ground-movement model, section 8]; shared noise is an
-// exponential (Ornstein–Uhlenbeck) process along the edges.
+// Unknowns: of each point height z and ground gradient (g_x, g_y), of each noise place the noise readings there share. An
+// edge of length h and direction u says z_j − z_i − h u·(g_i + g_j)/2 ~ N(0, q h³/12) and g_j − g_i ~ N(0, q h I) [the
+// ground-movement model, section 8].
 #pragma once
 
 #include <memory>
@@ -15,22 +14,30 @@
 
 namespace solotaxi::terrain {
 
+/// Connected part of each point, numbered from 0.
+struct Parts {
+  std::vector<std::uint32_t> of_point;
+  std::size_t count = 0;
+};
+[[nodiscard]] Parts connected_parts(const HeightProblem& problem);
+
 class StateSystem {
  public:
-  enum class Noise { independent, shared };
-
-  /// `part` numbers the connected part of each point. Each part is held weakly to the plane fitted to all observations.
-  /// With independent noise each pixel is one observation of its whole sigma.
-  StateSystem(const HeightProblem& problem, const Observations& observations, const HeightOptions& options, Noise noise,
-              std::span<const std::uint32_t> part, std::size_t parts);
+  /// Each part is held weakly to the slope of the plane fitted to all observations. The arguments must outlive this.
+  StateSystem(const HeightProblem& problem, const Observations& observed, const Parts& parts);
   ~StateSystem();
   StateSystem(const StateSystem&) = delete;
   StateSystem& operator=(const StateSystem&) = delete;
 
-  /// Solves; `inflation` (≥ 1, by observation) multiplies the variance of an observation as a whole, at its own cost.
-  void solve(std::span<const double> inflation);
+  /// Solves with q = `wander` [1/m]; `inflation` (≥ 1, by observation; infinite: left out) multiplies the variance of an
+  /// observation as a whole, at its own noise's cost; `shared` (0…1) multiplies the share of noise that is shared.
+  void solve(double wander, std::span<const double> inflation, double shared = 1.0);
   /// Height of a point [m] after solve.
   [[nodiscard]] double height(std::uint32_t point) const;
+  /// Height of the ground [m] at the place of an observation after solve.
+  [[nodiscard]] double ground_at(const Observation& o) const;
+  /// Logarithm of the likelihood of what was solved, but for a term that depends on neither q nor `shared`.
+  [[nodiscard]] double log_likelihood() const;
 
   struct Deviations {
     std::vector<double> height_sd_m;    ///< by point

@@ -14,6 +14,7 @@
 #include "solotaxi/airfield/airfield.hpp"
 #include "solotaxi/base/finding.hpp"
 #include "solotaxi/geo/geodesic.hpp"
+#include "solotaxi/terrain/heights.hpp"
 
 namespace solotaxi::network {
 
@@ -126,6 +127,8 @@ struct Network {
   std::vector<HoldingPoint> holding_points;
   std::vector<std::uint32_t> component;       ///< by node: number of its connected part (direction ignored), 0 the longest
   std::size_t components = 0;
+  std::vector<terrain::SourceFit> height_sources;  ///< how each source of heights fits
+  double gradient_wander_per_m = 0.0;              ///< found for the field; 0 without heights
   std::size_t centrelines = 0;                ///< lines of the map that went in
   Findings findings;                          ///< airfield's and builder's
 

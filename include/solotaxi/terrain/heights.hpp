@@ -1,17 +1,17 @@
-// Heights and grades along a network from whatever the sources give.
+// Heights and grades along a network, estimated together from whatever the sources give.
 //
-// This is the seam of the elevation method: the network states a HeightProblem (points joined by edges, some with a height
-// from the map, some on a bridge deck or in a tunnel) and takes back heights with their standard deviations. How they are
-// estimated is this module's own affair.
+// The network states a HeightProblem (points joined by edges, some with a height from the map, some on a bridge deck or in
+// a tunnel) and takes back heights with their standard deviations. How they are estimated is this module's own affair.
 //
-// Method: unknowns of a point are its height and the ground's gradient there; along an edge the gradient wanders like a
-// random walk (the height is its integral), so a plane is exact, points may lie at any spacing, and raster noise does not
-// become grade. Everything is solved at once; each pixel counts as one observation. For the standard deviations, taken from
-// the selected inverse, the part of a source's noise that neighbours share is a further unknown of each point.
+// Method [the ground-movement model, section 8]: unknowns of a point are its height and the ground's gradient there; along
+// an edge the gradient wanders like a random walk and the height is its integral, so a plane is exact, points may lie at
+// any spacing, and noise does not become grade. Each pixel and each surveyed point near the network is one observation, at
+// the nearest point of the network and with its offset through the gradient. The noise neighbours share is a further unknown of
+// each pixel, conditioned on a few near ones [Vecchia 1988, J. R. Stat. Soc. B 50(2)]. How strongly the gradient wanders is
+// found by maximum likelihood within bounds. Readings far off count less; connected groups of them are left out.
 #pragma once
 
 #include <cstdint>
-#include <limits>
 #include <optional>
 #include <span>
 #include <string>
@@ -19,49 +19,15 @@
 
 #include "solotaxi/base/finding.hpp"
 #include "solotaxi/geo/geodesic.hpp"
+#include "solotaxi/terrain/source.hpp"
 
 namespace solotaxi::terrain {
 
-/// What a source says at one position.
-struct HeightSample {
-  enum class State { height, in_void, outside };
-  State state = State::outside;
-  double height_m = std::numeric_limits<double>::quiet_NaN();  ///< meaningful for State::height only
-  /// A pixel it is interpolated from lies within 0.01 m of 0: true at the sea, a dropout anywhere else.
-  bool beside_zero = false;
-};
-
-/// A source of ground heights by position, such as a raster. Only the first four members must be given.
-class HeightSource {
- public:
-  virtual ~HeightSource() = default;
-  /// Height [m] interpolated at a position; nothing outside the source, in a void, or beside one.
-  [[nodiscard]] virtual std::optional<double> height_at(LatLon at) const = 0;
-  /// Spacing of its pixels on the ground [m].
-  [[nodiscard]] virtual Metres spacing() const = 0;
-  /// Declared standard deviation of one pixel [m].
-  [[nodiscard]] virtual Metres sigma() const = 0;
-  [[nodiscard]] virtual std::string name() const = 0;
-
-  /// As height_at, with the reason where there is none. The default takes nothing as outside, and a height of 0 as
-  /// `beside_zero`.
-  [[nodiscard]] virtual HeightSample sample_at(LatLon at) const;
-  /// Spacing near a position, for sources whose scale varies (Mercator).
-  [[nodiscard]] virtual Metres spacing_at(LatLon) const { return spacing(); }
-  /// Share of the variance that neighbouring pixels have in common, 0 ≤ share < 1, and the way over which it fades to 1/e.
-  /// Assumed: noise of real rasters is never white, and taking it so gives deviations three times too small.
-  [[nodiscard]] virtual double correlated_share() const { return 0.9; }
-  [[nodiscard]] virtual Metres correlation_length() const { return Metres{100.0}; }
-  /// Step the values read so far are rounded to (1 m for whole metres); 0 where there is none.
-  [[nodiscard]] virtual Metres step() const { return Metres{0.0}; }
-  /// Its extent in words, for messages; may be empty.
-  [[nodiscard]] virtual std::string extent() const { return {}; }
-};
-
 struct HeightPoint {
   LatLon at;
-  LocalXY xy;
+  LocalXY xy;                          ///< in HeightProblem::frame
   std::optional<double> map_height_m;  ///< third coordinate or `ele` tag of the map here
+  bool map_height_is_tag = false;      ///< it is an `ele` tag
   bool on_structure = false;           ///< inner point of a bridge deck or a tunnel: terrain is not used
 };
 
@@ -72,26 +38,46 @@ struct HeightEdge {
 };
 
 struct HeightProblem {
+  LocalFrame frame = LocalFrame();
   std::vector<HeightPoint> points;
   std::vector<HeightEdge> edges;
   std::string field_name;
+  std::optional<double> field_elevation_m;  ///< of the aerodrome as the map states it; only compared with, never used
+};
+
+/// How one source fits the estimate.
+struct SourceFit {
+  std::string name;
+  SourceKind kind = SourceKind::raster;
+  VerticalDatum datum;
+  std::size_t readings = 0;     ///< near the network and used
+  std::size_t left_out = 0;     ///< rejected as groups of outliers
+  double declared_sigma_m = 0.0;
+  double residual_rms_m = 0.0;  ///< of the readings used, from the estimated ground
+  double moved_by_m = 0.0;      ///< step taken off it to bring it to the other sources
 };
 
 struct HeightEstimate {
   /// By point; NaN where nothing is known: no observation in its connected part, a standard deviation over
-  /// kUnknownHeightSd, or no observation at the point itself and every grade there as uncertain as kUnknownGradeSd.
+  /// kUnknownHeightSd, or no observation within 50 m of way and every grade there as uncertain as kUnknownGradeSd.
   std::vector<double> height_m;
   std::vector<double> height_sd_m;    ///< by point; infinite where nothing is known
   std::vector<double> edge_grade_sd;  ///< by edge, rise over run; at most kUnknownGradeSd, which is "nothing known"
+  double gradient_wander_per_m = 0.0; ///< as found, 0 where there is no observation
+  std::vector<SourceFit> sources;
   Findings findings;
 };
 
 struct HeightOptions {
-  /// Standard deviation of a height given by the map itself [m]; assumed.
-  double map_height_sigma_m = 0.5;
-  /// How strongly the ground's gradient wanders with way [1/m]: variance of gradient gained per metre.
-  /// Median of surveyed airfields [model section 8].
-  double gradient_wander_per_m = 1e-6;
+  NoiseModel line_noise = kLineNoise;  ///< of third coordinates of the map's lines
+  NoiseModel tag_noise = kTagNoise;    ///< of `ele` tags
+  double map_offset_m = 0.0;           ///< added to all heights of the map, to bring them to the datum of the sources
+  /// How strongly the ground's gradient wanders with way [1/m]: variance of gradient gained per metre. Sought within these
+  /// bounds with a log-normal prior [the ground-movement model, section 8: median of surveyed airfields 1e-6, runways 3e-7,
+  /// short pieces 4e-6]; equal bounds fix it.
+  double wander_least_per_m = 1e-7, wander_most_per_m = 4e-6;
+  double wander_median_per_m = 1e-6;
+  double wander_log_sd = 1.0;  ///< of the prior; assumed (a factor e either way, about the spread of those surveys)
 };
 
 /// Standard deviation given to a grade nothing is known about: half the steepest grade allowed on code A–B taxiways
@@ -102,19 +88,21 @@ inline constexpr double kUnknownGradeSd = 0.015;
 /// twice the smallest declared sigma instead.
 inline constexpr double kUnknownHeightSd = 5.0;
 
-/// Smoothed heights of all points.
+/// Heights of all points.
 ///
-/// Taken as observations: each source at each point that is not on a structure nor within one pixel of one, and the map's
-/// heights. Points closer than a pixel share its information. Observations more than 3 standard deviations off lose weight.
-/// A deck's grade follows its ends. Points of a part without edges to another are estimated on their own.
-/// Throws Error (data) when a source covers none of the points ("raster beside the field"), for an edge that is not longer
-/// than 0 or names no point, and for options or declared noise out of range.
+/// Taken as observations: pixels within one pixel of the network (half of one where pixels are under 15 m or the ground is
+/// steeper than 4 %), surveyed points within 30 m, the map's own heights. Pixels within one pixel of a bridge deck or tunnel
+/// are not used; a deck's grade follows its ends. Points of a part without edges to another are estimated on their own.
+/// Throws Error (data) for a source that reaches no part of the network ("raster beside the field"), for sources that state
+/// ellipsoidal heights beside others above the geoid, for sources more than 10 m apart (feet are named), for an edge that is
+/// not longer than 0 or names no point, and Error (usage) for options or declared noise out of range.
 /// Findings: height-voids, height-dropouts, height-steps (rounded to 0.25 m or coarser), height-outliers,
-/// height-near-structure, raster-ends-inside, height-sources-differ, height-unknown.
-/// Accuracy: 2 m of white noise in 30 m pixels on a level field leaves grades wrong by 0.2 % over 50 m (raw 3.5 %). The
-/// price is that short hills are flattened: of a ramp of 2 % over 200 m, 1.8 % are left with a declared noise of 0.5 m, 1.5
-/// % with 1 m, 1.1 % with 2 m. Declare the noise the raster has. Cost: two sparse factorisations, up to seven with
-/// outliers, about linear in the number of points for a planar network.
+/// height-outlier-group, bridge-missing, grade-implausible, height-near-structure, raster-ends-inside, survey-off-network,
+/// height-sources-differ, height-datum, height-looks-like-feet, field-elevation-differs, height-noise-understated,
+/// height-noise-overstated, height-noise-like-terrain. What stays unknown is for the caller to report.
+/// Accuracy: see the README. The price of calm grades is that short hills are flattened the more, the noisier the source is
+/// declared: declare the noise the raster has. Cost: about ten sparse factorisations and one selected inverse, about linear
+/// in the number of points for a planar network.
 [[nodiscard]] HeightEstimate estimate_heights(const HeightProblem& problem, std::span<const HeightSource* const> sources,
                                               const HeightOptions& options = {});
 

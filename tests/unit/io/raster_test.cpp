@@ -18,7 +18,7 @@
 
 using namespace solotaxi;
 using namespace solotaxi::io;
-using State = terrain::HeightSample::State;
+using State = HeightSample::State;
 
 namespace {
 
@@ -260,8 +260,8 @@ TEST_CASE("rasters that cannot serve are refused with their reason", "[raster]")
   {
     const MemoryRaster file(spec);
     CHECK_NOTHROW(open_raster(file.path()));  // one pixel suffices
-    CHECK_THROWS_AS(open_raster(file.path(), Metres{0.0}), Error);
-    CHECK_THROWS_AS(open_raster(file.path(), Metres{kNan}), Error);
+    CHECK_THROWS_AS(open_raster(file.path(), {{0.0, 0.9, 100.0}, {}}), Error);
+    CHECK_THROWS_AS(open_raster(file.path(), {{2.0, 0.9, 100.0}, kNan}), Error);
   }
 }
 

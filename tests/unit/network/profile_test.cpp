@@ -1,4 +1,5 @@
 #include <catch2/catch.hpp>
+#include <set>
 
 #include "findings.hpp"
 #include "solotaxi/base/error.hpp"
@@ -16,12 +17,25 @@ class Ground : public terrain::HeightSource {
  public:
   Ground(LocalFrame frame, double grade, double pit_from, double pit_to)
       : frame_(std::move(frame)), grade_(grade), from_(pit_from), to_(pit_to) {}
-  [[nodiscard]] std::optional<double> height_at(LatLon at) const override {
-    const double x = frame_.to_local(at).x_m;
-    return 50.0 + grade_ * x - (x > from_ && x < to_ ? 8.0 : 0.0);
+  /// Pixels of 5 m about each place.
+  [[nodiscard]] terrain::Readings readings(std::span<const LatLon> places, Metres) const override {
+    terrain::Readings out;
+    std::set<std::pair<long, long>> seen;
+    for (const LatLon at : places) {
+      const LocalXY p = frame_.to_local(at);
+      out.inside.push_back(1);
+      for (long i = std::lround(p.x_m / 5.0) - 1; i <= std::lround(p.x_m / 5.0) + 1; ++i)
+        for (long j = std::lround(p.y_m / 5.0) - 1; j <= std::lround(p.y_m / 5.0) + 1; ++j) {
+          if (!seen.insert({i, j}).second) continue;
+          const double x = 5.0 * static_cast<double>(i), y = 5.0 * static_cast<double>(j);
+          out.list.push_back({frame_.to_geodetic({x, y}), 50.0 + grade_ * x - (x > from_ && x < to_ ? 8.0 : 0.0), 0.0});
+        }
+    }
+    return out;
   }
-  [[nodiscard]] Metres spacing() const override { return 5_m; }
-  [[nodiscard]] Metres sigma() const override { return Metres{0.2}; }
+  [[nodiscard]] terrain::SourceKind kind() const override { return terrain::SourceKind::raster; }
+  [[nodiscard]] Metres spacing_at(LatLon) const override { return 5_m; }
+  [[nodiscard]] terrain::NoiseModel noise() const override { return {0.2, 0.9, 100.0}; }
   [[nodiscard]] std::string name() const override { return "plane"; }
 
  private:

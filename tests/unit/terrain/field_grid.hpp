@@ -17,53 +17,83 @@ using Surface = std::function<double(LocalXY)>;  ///< height [m] in the local pl
 
 inline LatLon grid_origin() { return LatLon::degrees(-12.0, -30.0); }  // open ocean
 
-/// A raster of square pixels in the local plane about the origin, bilinear between their centres.
+/// A raster of square pixels in the local plane about the origin.
 class GridSource final : public terrain::HeightSource {
  public:
   GridSource(LocalXY south_west, int columns, int rows, double pixel_m, const Surface& surface, double sigma_m = 2.0)
-      : corner_(south_west), columns_(columns), rows_(rows), pixel_(pixel_m), sigma_(sigma_m) {
+      : noise_model{sigma_m, 0.9, 100.0}, corner_(south_west), columns_(columns), rows_(rows), pixel_(pixel_m) {
     for (int y = 0; y < rows; ++y)
-      for (int x = 0; x < columns; ++x) z_.push_back(surface(corner_ + LocalXY{x * pixel_m, y * pixel_m}));
+      for (int x = 0; x < columns; ++x) z_.push_back(surface(centre(x, y)));
   }
   double& at(int x, int y) { return z_[static_cast<std::size_t>(y * columns_ + x)]; }
+  [[nodiscard]] double at(int x, int y) const { return z_[static_cast<std::size_t>(y * columns_ + x)]; }
+  [[nodiscard]] LocalXY centre(int x, int y) const { return corner_ + LocalXY{x * pixel_, y * pixel_}; }
   [[nodiscard]] int columns() const { return columns_; }
   [[nodiscard]] int rows() const { return rows_; }
 
-  [[nodiscard]] std::optional<double> height_at(LatLon at) const override {
-    const terrain::HeightSample s = sample_at(at);
-    return s.state == terrain::HeightSample::State::height ? std::optional(s.height_m) : std::nullopt;
-  }
-  [[nodiscard]] terrain::HeightSample sample_at(LatLon position) const override {
-    using State = terrain::HeightSample::State;
-    const LocalXY p = frame_.to_local(position) - corner_;
+  /// Bilinear between pixel centres, for comparison; NaN outside.
+  [[nodiscard]] double bilinear(LocalXY position) const {
+    const LocalXY p = position - corner_;
     const double px = p.x_m / pixel_, py = p.y_m / pixel_;
-    if (!(px >= 0.0 && py >= 0.0 && px <= columns_ - 1 && py <= rows_ - 1)) return {};
+    if (!(px >= 0.0 && py >= 0.0 && px <= columns_ - 1 && py <= rows_ - 1)) return std::numeric_limits<double>::quiet_NaN();
     const int x = std::min(static_cast<int>(px), columns_ - 2), y = std::min(static_cast<int>(py), rows_ - 2);
-    terrain::HeightSample out{State::height, 0.0, false};
-    for (const int dx : {0, 1})
-      for (const int dy : {0, 1}) {
-        const double z = z_[static_cast<std::size_t>((y + dy) * columns_ + x + dx)];
-        const double wx = px - x, wy = py - y;
-        if (std::isnan(z)) return {State::in_void, z, false};
-        out.height_m += (dx != 0 ? wx : 1.0 - wx) * (dy != 0 ? wy : 1.0 - wy) * z;
-        out.beside_zero = out.beside_zero || std::abs(z) < 0.01;
-      }
+    const double wx = px - x, wy = py - y;
+    return (1.0 - wy) * ((1.0 - wx) * at(x, y) + wx * at(x + 1, y)) + wy * ((1.0 - wx) * at(x, y + 1) + wx * at(x + 1, y + 1));
+  }
+
+  [[nodiscard]] terrain::Readings readings(std::span<const LatLon> places, Metres reach) const override {
+    terrain::Readings out;
+    std::vector<char> wanted(z_.size(), 0);
+    for (const LatLon at_place : places) {
+      const LocalXY p = frame.to_local(at_place) - corner_;
+      const double px = p.x_m / pixel_, py = p.y_m / pixel_, span = reach.value() / pixel_ + 1.0;
+      out.inside.push_back(px >= -0.5 && py >= -0.5 && px <= columns_ - 0.5 && py <= rows_ - 0.5);
+      for (int y = std::max(0, static_cast<int>(py - span)); y <= std::min(rows_ - 1, static_cast<int>(py + span)); ++y)
+        for (int x = std::max(0, static_cast<int>(px - span)); x <= std::min(columns_ - 1, static_cast<int>(px + span)); ++x)
+          wanted[static_cast<std::size_t>(y * columns_ + x)] = 1;
+    }
+    for (int y = 0; y < rows_; ++y)
+      for (int x = 0; x < columns_; ++x)
+        if (wanted[static_cast<std::size_t>(y * columns_ + x)] != 0)
+          out.list.push_back({frame.to_geodetic(centre(x, y)), at(x, y), 0.0});
     return out;
   }
-  [[nodiscard]] Metres spacing() const override { return Metres{pixel_}; }
-  [[nodiscard]] Metres sigma() const override { return Metres{sigma_}; }
+  [[nodiscard]] terrain::SourceKind kind() const override { return terrain::SourceKind::raster; }
+  [[nodiscard]] Metres spacing_at(LatLon) const override { return Metres{pixel_}; }
+  [[nodiscard]] terrain::NoiseModel noise() const override { return noise_model; }
   [[nodiscard]] std::string name() const override { return "grid"; }
   [[nodiscard]] Metres step() const override { return Metres{step_m}; }
   [[nodiscard]] std::string extent() const override { return "the test grid"; }
+  [[nodiscard]] terrain::VerticalDatum datum() const override { return stated_datum; }
 
+  LocalFrame frame{grid_origin()};
+  terrain::NoiseModel noise_model;
+  terrain::VerticalDatum stated_datum;
   double step_m = 0.0;
 
  private:
-  LocalFrame frame_{grid_origin()};
   LocalXY corner_;
   int columns_, rows_;
-  double pixel_, sigma_;
+  double pixel_;
   std::vector<double> z_;
+};
+
+/// Surveyed points.
+class PointSource final : public terrain::HeightSource {
+ public:
+  explicit PointSource(std::vector<terrain::Reading> points, terrain::NoiseModel noise = terrain::kSurveyNoise)
+      : points_(std::move(points)), noise_(noise) {}
+  [[nodiscard]] terrain::Readings readings(std::span<const LatLon> places, Metres) const override {
+    return {points_, std::vector<char>(places.size(), 1)};
+  }
+  [[nodiscard]] terrain::SourceKind kind() const override { return terrain::SourceKind::survey; }
+  [[nodiscard]] Metres spacing_at(LatLon) const override { return Metres{0.0}; }
+  [[nodiscard]] terrain::NoiseModel noise() const override { return noise_; }
+  [[nodiscard]] std::string name() const override { return "survey"; }
+
+ private:
+  std::vector<terrain::Reading> points_;
+  terrain::NoiseModel noise_;
 };
 
 /// Adds a straight line of points `step_m` apart from a to b; reuses points that are already there. Returns its points in
@@ -96,6 +126,7 @@ struct TaxiwayGrid {
 };
 inline TaxiwayGrid taxiway_grid(int across = 5, double step_m = 10.0) {
   TaxiwayGrid grid;
+  grid.problem.frame = LocalFrame(grid_origin());
   grid.problem.field_name = "grid field";
   for (int k = 0; k < across; ++k)
     grid.lines.push_back(add_line(grid.problem, {0.0, 200.0 * k}, {1600.0, 200.0 * k}, step_m));

@@ -1,0 +1,137 @@
+#include "terrain/doubts.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "terrain/add_finding.hpp"
+
+namespace solotaxi::terrain {
+namespace {
+
+constexpr double kCutting = 3.0;       // m; ground so far under a line that runs on over it is a cutting; assumed
+constexpr double kImplausible = 0.045; // half as much again as the 3 % of code A and B [ICAO Annex 14]; assumed
+constexpr double kUnderstated = 1.5, kOverstated = 0.25;  // residuals over declared sigma; assumed
+constexpr std::size_t kEnough = 20;    // readings to judge a source by
+constexpr double kManyLeftOut = 0.1;
+
+void add_groups(const HeightProblem& problem, Observations& observed, const Judgement& judgement) {
+  for (const OutlierGroup& g : judgement.groups) {
+    const Observation& first = observed.list[g.members.front()];
+    const std::string& name = observed.sources[first.source].fit.name;
+    const bool cutting = g.mean_residual_m < -kCutting;
+    add_finding(observed.findings, cutting ? "bridge-missing" : "height-outlier-group", Severity::caution,
+                &problem.points[first.point],
+                cutting ? fmt::format("The ground of {} lies {:.1f} m under the line at {} places here; they are left out and "
+                                      "the line runs on over them: bridge missing in the map?",
+                                      name, -g.mean_residual_m, g.members.size())
+                        : fmt::format("{} neighbouring heights of {} lie {:+.1f} m off the ground around them and are left out "
+                                      "(a building, trees, a blunder?).",
+                                      g.members.size(), name, g.mean_residual_m));
+  }
+}
+
+void add_outliers(const HeightProblem& problem, Observations& observed, const StateSystem& system, const Judgement& judgement) {
+  if (judgement.doubted == 0) return;
+  const Observation* worst = nullptr;
+  double farthest = 0.0;
+  for (std::size_t k = 0; k < observed.list.size(); ++k) {
+    const Observation& o = observed.list[k];
+    const double t = std::abs(o.height_m - system.ground_at(o)) / o.sigma_m;
+    if (std::isinf(judgement.inflation[k]) || t <= farthest) continue;
+    worst = &o, farthest = t;
+  }
+  add_finding(observed.findings, "height-outliers", Severity::note, &problem.points[worst->point],
+              fmt::format("{} of {} heights lie more than 3 standard deviations off and count less; the worst is {:+.1f} m off.",
+                          judgement.doubted, observed.list.size(), worst->height_m - system.ground_at(*worst)));
+}
+
+/// One finding for each run of connected places that are too steep for any pavement.
+void add_steep_places(const HeightProblem& problem, Observations& observed, const HeightEstimate& estimate) {
+  std::vector<char> steep(problem.edges.size(), 0);
+  std::vector<std::vector<std::uint32_t>> at(problem.points.size());
+  const auto grade = [&](std::uint32_t k) {
+    const HeightEdge& e = problem.edges[k];
+    return (estimate.height_m[e.b] - estimate.height_m[e.a]) / e.length_m;
+  };
+  for (std::uint32_t k = 0; k < problem.edges.size(); ++k) {
+    if (!(std::abs(grade(k)) - estimate.edge_grade_sd[k] > kImplausible)) continue;
+    steep[k] = 1;
+    at[problem.edges[k].a].push_back(k), at[problem.edges[k].b].push_back(k);
+  }
+  for (std::uint32_t seed = 0; seed < problem.edges.size(); ++seed) {
+    if (steep[seed] == 0) continue;
+    std::vector<std::uint32_t> run{seed};
+    steep[seed] = 0;
+    std::uint32_t worst = seed;
+    double length = 0.0;
+    for (std::size_t next = 0; next < run.size(); ++next) {
+      const HeightEdge& e = problem.edges[run[next]];
+      length += e.length_m;
+      if (std::abs(grade(run[next])) > std::abs(grade(worst))) worst = run[next];
+      for (const std::uint32_t end : {e.a, e.b})
+        for (const std::uint32_t k : at[end])
+          if (steep[k] != 0) steep[k] = 0, run.push_back(k);
+    }
+    add_finding(observed.findings, "grade-implausible", Severity::caution, &problem.points[problem.edges[worst].a],
+                fmt::format("Over {:.0f} m the grade reaches {:.1f} ± {:.1f} %, far outside the standards for taxiways: bridge "
+                            "missing in the map, or heights wrong here?",
+                            length, 100.0 * std::abs(grade(worst)), 100.0 * estimate.edge_grade_sd[worst]));
+  }
+}
+
+void judge_sources(Observations& observed, const StateSystem& system, const Judgement& judgement) {
+  std::vector<double> squares(observed.sources.size(), 0.0), ratios(observed.sources.size(), 0.0);
+  for (ObservedSource& s : observed.sources) s.fit.left_out = 0;
+  for (std::size_t k = 0; k < observed.list.size(); ++k) {
+    const Observation& o = observed.list[k];
+    if (std::isinf(judgement.inflation[k])) {
+      ++observed.sources[o.source].fit.left_out;
+      continue;
+    }
+    const double residual = o.height_m - system.ground_at(o);
+    squares[o.source] += residual * residual;
+    ratios[o.source] += residual * residual / (o.sigma_m * o.sigma_m);
+  }
+  for (std::size_t i = 0; i < observed.sources.size(); ++i) {
+    SourceFit& fit = observed.sources[i].fit;
+    const std::size_t used = fit.readings - fit.left_out;
+    if (used == 0) continue;
+    fit.residual_rms_m = std::sqrt(squares[i] / static_cast<double>(used));
+    const double ratio = std::sqrt(ratios[i] / static_cast<double>(used));
+    if (fit.readings < kEnough) continue;
+    if (static_cast<double>(fit.left_out) > kManyLeftOut * static_cast<double>(fit.readings))
+      add_finding(observed.findings, "height-noise-understated", Severity::caution, nullptr,
+                  fmt::format("{} of {} heights of {} do not fit and are left out: its noise is larger than the {:.2f} m declared, "
+                              "or it is not of this ground.",
+                              fit.left_out, fit.readings, fit.name, fit.declared_sigma_m));
+    else if (ratio > kUnderstated)
+      add_finding(observed.findings, "height-noise-understated", Severity::caution, nullptr,
+                  fmt::format("Heights of {} lie {:.2f} m off the estimated ground, {:.1f} times the noise declared ({:.2f} m): "
+                              "declare more, or do not trust its grades.",
+                              fit.name, fit.residual_rms_m, ratio, fit.declared_sigma_m));
+    else if (ratio < kOverstated)
+      add_finding(observed.findings, "height-noise-overstated", Severity::note, nullptr,
+                  fmt::format("Heights of {} lie only {:.2f} m off the estimated ground though {:.2f} m of noise is declared: if it "
+                              "is that good, declare less, for short ramps come out too gentle.",
+                              fit.name, fit.residual_rms_m, fit.declared_sigma_m));
+  }
+}
+
+}  // namespace
+
+void add_doubts(const HeightProblem& problem, Observations& observed, const StateSystem& system, const Judgement& judgement,
+                const Wander& wander, const HeightEstimate& estimate) {
+  judge_sources(observed, system, judgement);
+  add_groups(problem, observed, judgement);
+  add_outliers(problem, observed, system, judgement);
+  add_steep_places(problem, observed, estimate);
+  if (wander.at_most)
+    add_finding(observed.findings, "height-noise-like-terrain", Severity::caution, nullptr,
+                fmt::format("The heights are rougher than airfields are (gradients wander by {:.1e} per metre, the bound): noise "
+                            "that looks like terrain, or noise declared too small. The declared noise is kept.",
+                            wander.per_m));
+}
+
+}  // namespace solotaxi::terrain
