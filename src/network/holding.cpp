@@ -2,8 +2,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 #include <set>
+#include <tuple>
 #include <unordered_map>
 
 #include "network/draft.hpp"
@@ -210,6 +212,8 @@ class Holding {
   struct Crossing {
     VertexGraph::Reached from;
     VertexGraph::Edge edge;
+    double t = 0.0;   ///< where along the edge, away from the runway
+    long way_cm = 0;  ///< from the runway to there
   };
 
   /// Whether the way out, up to where it divides, meets a mapped holding point beyond the assumed distance.
@@ -252,21 +256,25 @@ class Holding {
           if (hold[e.to] != 0) entries.guard(from.vertex);
           return true;
         }
-        if (a < far_enough_ && on_runway[e.to] == 0) crossings.push_back({from, e});
+        if (a < far_enough_ && on_runway[e.to] == 0) crossings.push_back({from, e, 0.0, 0});
         return false;
       });
-      std::vector<DraftHold> made;
-      for (const auto& c : crossings) {
+      std::erase_if(crossings, [&](const Crossing& c) {
         entries.guard(c.from.vertex);
-        if (hold_farther_out(graph, c, inner, hold, on_runway)) continue;
-        const double t = reaches(draft_.xy(c.from.vertex), draft_.xy(c.edge.to), r);
-        made.push_back({"", "", split(c.from.vertex, c.edge, t), static_cast<int>(r), true});
+        return hold_farther_out(graph, c, inner, hold, on_runway);
+      });
+      for (auto& c : crossings) {
+        c.t = reaches(draft_.xy(c.from.vertex), draft_.xy(c.edge.to), r);
+        c.way_cm = std::lround(100.0 * (c.from.way_m + c.t * c.edge.length_m));
       }
-      for (auto& h : made) {
-        h.id = "assumed/" + std::to_string(++count);
-        draft_.holds.push_back(std::move(h));
-      }
-      report(r, made.size(), entries.unguarded());
+      // Numbered by way, then by line, so that the number does not hang on how finely lines are drawn.
+      std::sort(crossings.begin(), crossings.end(), [](const Crossing& c, const Crossing& d) {
+        return std::tie(c.way_cm, c.edge.piece) < std::tie(d.way_cm, d.edge.piece);
+      });
+      for (const auto& c : crossings)
+        draft_.holds.push_back(
+            {"assumed/" + std::to_string(++count), "", split(c.from.vertex, c.edge, c.t), static_cast<int>(r), true});
+      report(r, crossings.size(), entries.unguarded());
     }
   }
 
