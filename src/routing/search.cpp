@@ -22,7 +22,9 @@ void check(const SearchGraph& graph, std::span<const Terminal> terminals) {
 }  // namespace
 
 ArcSearch::ArcSearch(const SearchGraph& graph)
-    : graph_(&graph), state_(graph.arc_count(), State{kFar, kNone, 0}), left_(graph.arc_count(), 0),
+    : graph_(&graph),
+      state_(graph.arc_count(), State{kFar, kNone, 0}),
+      left_(graph.arc_count(), 0),
       bits_(graph.bucket_bits()) {
   pool_.reserve(2 * graph.arc_count());
 }
@@ -132,7 +134,8 @@ void ArcSearch::bring_in_later() {
 }
 
 void ArcSearch::take_goal(std::uint32_t arc, PathWeight label) {
-  const auto at = std::lower_bound(goals_.begin(), goals_.end(), arc, [](const auto& g, std::uint32_t a) { return g.first < a; });
+  const auto at =
+      std::lower_bound(goals_.begin(), goals_.end(), arc, [](const auto& g, std::uint32_t a) { return g.first < a; });
   const PathWeight total = label + at->second;
   if (total < best_ || (total == best_ && arc < goal_)) {
     best_ = total;

@@ -39,16 +39,18 @@ struct Baseline::Parts {
         const std::vector<EdgeWeight>& weights)
       : graph(boost::edges_are_unsorted_multi_pass, edges.begin(), edges.end(), weights.begin(),
               static_cast<std::uint32_t>(vertices)),
-        label(vertices), parent(vertices) {}
+        label(vertices),
+        parent(vertices) {}
 
   template <class Visitor>
   void run(std::uint32_t from, Visitor visitor) {
     const auto number = get(boost::vertex_index, graph);
-    boost::dijkstra_shortest_paths(graph, from, boost::weight_map(get(&EdgeWeight::weight, graph))
-                                                    .distance_map(boost::make_iterator_property_map(label.begin(), number))
-                                                    .predecessor_map(boost::make_iterator_property_map(parent.begin(), number))
-                                                    .distance_inf(kFar)
-                                                    .visitor(visitor));
+    boost::dijkstra_shortest_paths(graph, from,
+                                   boost::weight_map(get(&EdgeWeight::weight, graph))
+                                       .distance_map(boost::make_iterator_property_map(label.begin(), number))
+                                       .predecessor_map(boost::make_iterator_property_map(parent.begin(), number))
+                                       .distance_inf(kFar)
+                                       .visitor(visitor));
   }
 };
 

@@ -44,43 +44,35 @@ std::vector<routing::RouteRequest> route_requests(const Field& field) {
 }  // namespace
 
 void add_map_benchmark(const std::string& name, const std::filesystem::path& file) {
-  benchmark::RegisterBenchmark(("map_to_network/" + name).c_str(),
-                               [file](benchmark::State& state) {
-                                 for (auto _ : state) {
-                                   const auto net = read_network(file);
-                                   state.counters["segments"] = static_cast<double>(net.segments.size());
-                                 }
-                               })
-      ->Unit(benchmark::kMillisecond);
+  benchmark::RegisterBenchmark(("map_to_network/" + name).c_str(), [file](benchmark::State& state) {
+    for (auto _ : state) {
+      const auto net = read_network(file);
+      state.counters["segments"] = static_cast<double>(net.segments.size());
+    }
+  })->Unit(benchmark::kMillisecond);
 }
 
 void add_hub_build_benchmark() {
   const auto field = std::make_shared<airfield::Airfield>(hub_airfield(draw_hub()));
-  benchmark::RegisterBenchmark("map_to_network/hub",
-                               [field](benchmark::State& state) {
-                                 for (auto _ : state) {
-                                   const auto net = network::build_network(*field);
-                                   state.counters["segments"] = static_cast<double>(net.segments.size());
-                                 }
-                               })
-      ->Unit(benchmark::kMillisecond);
+  benchmark::RegisterBenchmark("map_to_network/hub", [field](benchmark::State& state) {
+    for (auto _ : state) {
+      const auto net = network::build_network(*field);
+      state.counters["segments"] = static_cast<double>(net.segments.size());
+    }
+  })->Unit(benchmark::kMillisecond);
 }
 
 void add_cost_benchmarks(const Field& field) {
   const aircraft::Aircraft aircraft;
-  benchmark::RegisterBenchmark(("shape/" + field.name).c_str(),
-                               [&field, aircraft](benchmark::State& state) {
-                                 for (auto _ : state) benchmark::DoNotOptimize(shape_of(field.net, aircraft));
-                               })
-      ->Unit(benchmark::kMillisecond);
+  benchmark::RegisterBenchmark(("shape/" + field.name).c_str(), [&field, aircraft](benchmark::State& state) {
+    for (auto _ : state) benchmark::DoNotOptimize(shape_of(field.net, aircraft));
+  })->Unit(benchmark::kMillisecond);
   for (const char* engines : {"all", "left", "right"}) {
     const auto set = aircraft::parse_running_set(aircraft, engines);
-    benchmark::RegisterBenchmark(("cost_table/" + field.name + "/" + engines).c_str(),
-                                 [&field, aircraft, set](benchmark::State& state) {
-                                   for (auto _ : state)
-                                     benchmark::DoNotOptimize(motion::CostTable(field.net, field.shape, aircraft, set, {}));
-                                 })
-        ->Unit(benchmark::kMillisecond);
+    benchmark::RegisterBenchmark(("cost_table/" + field.name + "/" + engines).c_str(), [&field, aircraft,
+                                                                                        set](benchmark::State& state) {
+      for (auto _ : state) benchmark::DoNotOptimize(motion::CostTable(field.net, field.shape, aircraft, set, {}));
+    })->Unit(benchmark::kMillisecond);
   }
 }
 

@@ -36,7 +36,8 @@ Weights weights_of(const network::Network& net, const motion::CostTable& table, 
     const Weight entered = w.arc[index(net.movements[m].to)];
     if (entered == kShut || net.movements[m].turn_round) continue;
     if (table.movement(m).place.verdict == motion::Verdict::blocked) continue;
-    w.movement[m] = std::max(whole(0.0, table.movement(m).cost), -entered);  // both are rounded, their sum is not below nought
+    w.movement[m] =
+        std::max(whole(0.0, table.movement(m).cost), -entered);  // both are rounded, their sum is not below nought
   }
   return w;
 }
@@ -74,7 +75,8 @@ network::Network read_network(const std::filesystem::path& file) {
 
 Field lmml_field(const std::filesystem::path& file) { return complete("LMML", read_network(file)); }
 
-std::vector<Query> place_queries(const Field& field, const routing::SearchGraph& graph, std::size_t count, std::uint64_t seed) {
+std::vector<Query> place_queries(const Field& field, const routing::SearchGraph& graph, std::size_t count,
+                                 std::uint64_t seed) {
   const network::Network& net = field.net;
   std::vector<NodeId> entries;
   for (const auto& runway : net.runways)

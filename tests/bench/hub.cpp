@@ -53,7 +53,8 @@ class Drawing {
     for (std::uint32_t row = 0; row < kRows; ++row) {
       for (std::uint32_t column = 0; column < kColumns; ++column) {
         const double off = runway_in(row) >= 0 ? 0.0 : spread(35.0);
-        hub_.nodes.push_back({kColumn_m * (column - 0.5 * (kColumns - 1)) + spread(35.0), kRow_m * (row - 0.5 * (kRows - 1)) + off});
+        hub_.nodes.push_back(
+            {kColumn_m * (column - 0.5 * (kColumns - 1)) + spread(35.0), kRow_m * (row - 0.5 * (kRows - 1)) + off});
       }
     }
     for (std::uint32_t row = 0; row < kRows; ++row) {
@@ -102,7 +103,9 @@ class Drawing {
 
   /// Divides the longest lines until there are as many as asked for, as a map's own nodes and 100 m parts do.
   void divide() {
-    const auto length = [&](std::size_t i) { return distance_m(hub_.nodes[hub_.lines[i].from], hub_.nodes[hub_.lines[i].to]); };
+    const auto length = [&](std::size_t i) {
+      return distance_m(hub_.nodes[hub_.lines[i].from], hub_.nodes[hub_.lines[i].to]);
+    };
     std::priority_queue<std::pair<double, std::size_t>> longest;
     for (std::size_t i = 0; i < hub_.lines.size(); ++i) longest.emplace(length(i), i);
     while (hub_.lines.size() < kHubSegments) {
@@ -189,7 +192,8 @@ network::Network hub_network(const Hub& hub) {
   for (std::uint32_t i = 0; i < hub.lines.size(); ++i) {
     net.segments[i].source_id = "line/" + std::to_string(i + 1);
     net.segments[i].runway = hub.runway_of[i];
-    if (hub.runway_of[i] >= 0) net.runways[static_cast<std::size_t>(hub.runway_of[i])].segments.push_back(network::SegmentId{i});
+    if (hub.runway_of[i] >= 0)
+      net.runways[static_cast<std::size_t>(hub.runway_of[i])].segments.push_back(network::SegmentId{i});
   }
   for (std::size_t r = 0; r < net.runways.size(); ++r) {
     auto& runway = net.runways[r];
@@ -240,7 +244,8 @@ airfield::Airfield hub_airfield(const Hub& hub) {
   }
   for (std::size_t s = 0; s < hub.stands.size(); ++s) {
     const auto at = vertex(hub.stands[s]);
-    field.stands.push_back({"stand/" + std::to_string(s + 1), std::to_string(s + 1), at.at, at.ref, ends_at[hub.stands[s]], false});
+    field.stands.push_back(
+        {"stand/" + std::to_string(s + 1), std::to_string(s + 1), at.at, at.ref, ends_at[hub.stands[s]], false});
   }
   return field;
 }

@@ -29,7 +29,8 @@ struct Hub {
 /// The hub's network drawn directly: every line a segment.
 [[nodiscard]] network::Network hub_network(const Hub& hub);
 
-/// The same field as a map would describe it, for the way from map to network: vertices with shared ids, runways in one piece.
+/// The same field as a map would describe it, for the way from map to network: vertices with shared ids, runways in one
+/// piece.
 [[nodiscard]] airfield::Airfield hub_airfield(const Hub& hub);
 
 }  // namespace solotaxi::bench

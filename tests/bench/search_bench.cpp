@@ -46,8 +46,12 @@ struct Setup {
 
  private:
   Setup(const Field& f, const Weights& w)
-      : field(&f), graph(f.net, w.arc, w.movement), search(graph), queries(place_queries(f, graph, kQueries)),
-        nodes(Baseline::on_nodes(f.net, w.arc)), arcs(Baseline::on_arcs(f.net, w.arc, w.movement)) {
+      : field(&f),
+        graph(f.net, w.arc, w.movement),
+        search(graph),
+        queries(place_queries(f, graph, kQueries)),
+        nodes(Baseline::on_nodes(f.net, w.arc)),
+        arcs(Baseline::on_arcs(f.net, w.arc, w.movement)) {
     check_answers();
   }
 

@@ -10,23 +10,23 @@
 namespace solotaxi::test {
 
 struct DrawnLine {
-  std::uint32_t from = 0, to = 0;       ///< nodes
-  std::vector<LocalXY> between = {};      ///< vertices between them
+  std::uint32_t from = 0, to = 0;     ///< nodes
+  std::vector<LocalXY> between = {};  ///< vertices between them
   network::LineKind kind = network::LineKind::taxiway;
   network::OneWay one_way = network::OneWay::no;
 };
 
-/// A network of these nodes and lines in the order given, about 0° N 30° W. Movements over 135° and turning back on the same
-/// segment are left out; angles are those of the lines' first and last pieces.
+/// A network of these nodes and lines in the order given, about 0° N 30° W. Movements over 135° and turning back on the
+/// same segment are left out; angles are those of the lines' first and last pieces.
 [[nodiscard]] network::Network draw_network(const std::vector<LocalXY>& nodes, const std::vector<DrawnLine>& lines);
 
 struct RandomNetworkOptions {
   std::uint32_t columns = 4, rows = 4;
   double spacing_m = 100.0;
-  double jitter = 0.35;       ///< of a node, as a share of the spacing
-  double missing = 0.2;       ///< share of grid lines left out
-  double diagonals = 0.2;     ///< share of cells with a diagonal
-  double one_way = 0.15;      ///< share of lines driven one way only
+  double jitter = 0.35;    ///< of a node, as a share of the spacing
+  double missing = 0.2;    ///< share of grid lines left out
+  double diagonals = 0.2;  ///< share of cells with a diagonal
+  double one_way = 0.15;   ///< share of lines driven one way only
 };
 
 /// A jittered grid with holes, diagonals and one-way lines.

@@ -1,14 +1,14 @@
 // Cheapest ways over arcs and movements, so that the cost of every turn counts exactly.
 //
 // A state is an arc that has been driven to its end; a step makes a movement and drives the arc entered, its weight being
-// the sum of both. Weights are whole millimetres, milliseconds or milligrams: sums are exact, ties are broken by arc id, and
-// the same question gives the same bytes. A later search over engine phases adds the phase to the state beside the arc.
+// the sum of both. Weights are whole millimetres, milliseconds or milligrams: sums are exact, ties are broken by arc id,
+// and the same question gives the same bytes. A later search over engine phases adds the phase to the state beside the arc.
 //
 // The graph is immutable and may be shared; a query object holds the scratch memory and is reused, one per thread.
 //
-// Method. Labels are settled through a ring of buckets [Dial, Comm. ACM 12 (1969) 632] that are wider than a weight: inside
-// a bucket labels are corrected first in, first out, until none changes, so the answer is exact whatever the width. Point to
-// point adds a lower bound of the way that is left [Hart, Nilsson & Raphael, IEEE Trans. SSC 4 (1968) 100], see `Bound`.
+// Method. Labels are settled through a ring of buckets [Dial, Comm. ACM 12 (1969) 632]. A step may be lighter than a bucket
+// is wide: inside a bucket labels are corrected first in, first out, until none changes, so the answer is exact whatever the
+// width. Point to point adds a lower bound of the way left [Hart, Nilsson & Raphael, IEEE Trans. SSC 4 (1968) 100], `Bound`.
 //
 // Complexity. With A arcs, S steps and buckets of 1/8 to 1/4 of the median step: O(S + range of labels / bucket width) in
 // practice, each label being scanned little more than once; O(A S) at the very worst (all weights inside one bucket).
@@ -28,16 +28,16 @@
 
 namespace solotaxi::routing {
 
-using Weight = std::int32_t;     ///< mm, ms or mg
-using PathWeight = std::int64_t; ///< sum of weights
+using Weight = std::int32_t;      ///< mm, ms or mg
+using PathWeight = std::int64_t;  ///< sum of weights
 inline constexpr Weight kShut = std::numeric_limits<Weight>::max();
 
 /// Fused weights in flat arrays: steps of arc a are [first[a], first[a + 1]).
 class SearchGraph {
  public:
   struct Step {
-    std::uint32_t to;       ///< arc entered
-    Weight weight;          ///< movement + arc, 0 or more
+    std::uint32_t to;  ///< arc entered
+    Weight weight;     ///< movement + arc, 0 or more
   };
   /// Every way from the head of one arc to the head of another weighs at least `rate` × planar distance [m] - `slack`.
   /// A few short or cheap arcs would spoil a plain rate for the whole field; what they fall short of the rate is summed in
@@ -47,9 +47,9 @@ class SearchGraph {
     double slack = 0.0;
   };
 
-  /// `arc_weight` by arc (kShut: may not be driven), `movement_weight` by index of Network::movements (may be negative alone;
-  /// kShut: may not be made). Throws std::logic_error where movement + arc < 0, where the sum is not below kShut, or where a
-  /// table has another size than the network. O(arcs + movements).
+  /// `arc_weight` by arc (kShut: may not be driven), `movement_weight` by index of Network::movements (may be negative
+  /// alone; kShut: may not be made). Throws std::logic_error where movement + arc < 0, where the sum is not below kShut, or
+  /// where a table has another size than the network. O(arcs + movements).
   SearchGraph(const network::Network& network, std::span<const Weight> arc_weight, std::span<const Weight> movement_weight);
 
   [[nodiscard]] std::size_t arc_count() const { return arc_weight_.size(); }
@@ -74,8 +74,8 @@ class SearchGraph {
   int bucket_bits_ = 0;
 };
 
-/// A state with the cost at which it is reached (seed) or left for good (goal); 0 or more. The weight of a seed includes its
-/// arc, which may be a shut one.
+/// A state with the cost at which it is reached (seed) or left for good (goal); 0 or more. The weight of a seed includes
+/// its arc. No step leaves a shut arc: as a seed it reaches itself alone.
 struct Terminal {
   network::ArcId arc{};
   PathWeight weight = 0;
@@ -86,10 +86,10 @@ class ArcSearch {
   /// The graph must outlive the search.
   explicit ArcSearch(const SearchGraph& graph);
 
-  /// Cheapest way from any seed to any goal: total weight, or nothing. Goal-directed; stops as soon as the answer is certain.
-  /// Of ways of equal weight the goal with the lowest arc id is taken, and backwards from it at each arc a seed, else the
-  /// lowest arc id before it (before a step of no weight: the first found). Throws std::logic_error for an arc the graph does
-  /// not have or a negative weight.
+  /// Cheapest way from any seed to any goal: total weight, or nothing. Goal-directed; stops as soon as the answer is
+  /// certain. Of ways of equal weight the goal with the lowest arc id is taken, and backwards from it at each arc a seed,
+  /// else the lowest arc id before it (before a step of no weight: the first found). Throws std::logic_error for an arc the
+  /// graph does not have or a negative weight.
   std::optional<PathWeight> find(std::span<const Terminal> seeds, std::span<const Terminal> goals);
   /// The arcs of the last way found, seed's arc first; empty where there was none.
   [[nodiscard]] std::vector<network::ArcId> path() const;
@@ -154,9 +154,9 @@ class ArcSearch {
   PathWeight current_ = 0;      ///< bucket number = key >> bits
   int bits_ = 0;
 
-  std::vector<Target> targets_;                             ///< goals, their weights less the least
+  std::vector<Target> targets_;                              ///< goals, their weights less the least
   std::vector<std::pair<std::uint32_t, PathWeight>> goals_;  ///< sorted by arc
-  LocalXY low_, high_;                                      ///< box around the goals where they are many
+  LocalXY low_, high_;                                       ///< box around the goals where they are many
   PathWeight goal_least_ = 0, best_ = 0;
   std::uint32_t goal_ = kNone;
   bool all_ = false;
