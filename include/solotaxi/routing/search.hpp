@@ -6,9 +6,10 @@
 //
 // The graph is immutable and may be shared; a query object holds the scratch memory and is reused, one per thread.
 //
-// Method. Labels are settled through a ring of buckets [Dial, Comm. ACM 12 (1969) 632]. A step may be lighter than a bucket
-// is wide: inside a bucket labels are corrected first in, first out, until none changes, so the answer is exact whatever the
-// width. Point to point adds a lower bound of the way left [Hart, Nilsson & Raphael, IEEE Trans. SSC 4 (1968) 100], `Bound`.
+// Method. Labels are settled through a ring of buckets [Dial, Comm. ACM 12 (1969) 632]. A step may be lighter than a
+// bucket is wide: inside a bucket labels are corrected first in, first out, until none changes, so the answer is exact
+// whatever the width. Point to point adds a lower bound of the way left [Hart, Nilsson & Raphael, IEEE Trans. SSC 4
+// (1968) 100], see `Bound`.
 //
 // Complexity. With A arcs, S steps and buckets of 1/8 to 1/4 of the median step: O(S + range of labels / bucket width) in
 // practice, each label being scanned little more than once; O(A S) at the very worst (all weights inside one bucket).
