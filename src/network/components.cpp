@@ -20,7 +20,8 @@ struct Parts {
 Parts find_parts(const NodeGraph& graph, std::size_t nodes) {
   Parts parts;
   std::vector<std::uint32_t> raw(nodes, 0);
-  const auto count = boost::strong_components(graph, boost::make_iterator_property_map(raw.begin(), get(boost::vertex_index, graph)));
+  const auto count =
+      boost::strong_components(graph, boost::make_iterator_property_map(raw.begin(), get(boost::vertex_index, graph)));
   std::vector<double> length(count, 0.0);
   std::vector<std::uint32_t> first(count, 0xFFFFFFFF);
   for (std::uint32_t n = 0; n < nodes; ++n) {
@@ -29,9 +30,8 @@ Parts find_parts(const NodeGraph& graph, std::size_t nodes) {
   }
   std::vector<std::uint32_t> order(count);
   std::iota(order.begin(), order.end(), 0U);
-  std::sort(order.begin(), order.end(), [&](auto a, auto b) {
-    return length[a] != length[b] ? length[a] > length[b] : first[a] < first[b];
-  });
+  std::sort(order.begin(), order.end(),
+            [&](auto a, auto b) { return length[a] != length[b] ? length[a] > length[b] : first[a] < first[b]; });
   std::vector<std::uint32_t> number(count);
   for (std::uint32_t i = 0; i < count; ++i) {
     number[order[i]] = i;
@@ -74,16 +74,19 @@ void report_islands(Network& net, const Parts& parts) {
   std::vector<char> has_runway(parts.length_m.size(), 0);
   for (const auto& r : net.runways) has_runway[net.component[index(r.front)]] = 1;
   for (std::uint32_t part = 1; part < parts.length_m.size(); ++part) {
-    const auto first = static_cast<std::size_t>(std::find(net.component.begin(), net.component.end(), part) - net.component.begin());
+    const auto first =
+        static_cast<std::size_t>(std::find(net.component.begin(), net.component.end(), part) - net.component.begin());
     const LatLon at = net.nodes[first].at;
-    net.findings.push_back(finding_at("separate-part", Severity::caution, ids[part].empty() ? std::string() : ids[part][0], at,
-                            fmt::format("A part of {:.0f} m is not joined to the rest{}: {}.", parts.length_m[part],
-                                        has_runway[part] != 0 ? "" : " and has no runway", list(ids[part]))));
+    net.findings.push_back(
+        finding_at("separate-part", Severity::caution, ids[part].empty() ? std::string() : ids[part][0], at,
+                   fmt::format("A part of {:.0f} m is not joined to the rest{}: {}.", parts.length_m[part],
+                               has_runway[part] != 0 ? "" : " and has no runway", list(ids[part]))));
   }
   for (const auto& s : net.stands)
     if (has_runway[net.component[index(s.node)]] == 0) {
-      net.findings.push_back(finding_at("stand-unreachable", Severity::caution, s.id, net.node(s.node).at,
-                              fmt::format("No way leads from stand {} ({}) to a runway.", s.ref.empty() ? "without a ref" : s.ref, s.id)));
+      net.findings.push_back(finding_at(
+          "stand-unreachable", Severity::caution, s.id, net.node(s.node).at,
+          fmt::format("No way leads from stand {} ({}) to a runway.", s.ref.empty() ? "without a ref" : s.ref, s.id)));
     }
 }
 
@@ -114,9 +117,10 @@ void report_backtracks(Network& net) {
     std::sort(list_of_parts.begin(), list_of_parts.end());
     std::vector<std::string> texts;
     for (const auto p : list_of_parts) texts.push_back(fmt::format("{:.0f} m ({})", parts.length_m[p], list(ids[p])));
-    net.findings.push_back(finding_at("joined-by-runway-only", Severity::note, "", std::nullopt,
-                            fmt::format("{} parts of the taxiways meet only on a runway, so routes between them use it: {}.",
-                                        list_of_parts.size(), fmt::join(texts, "; "))));
+    net.findings.push_back(
+        finding_at("joined-by-runway-only", Severity::note, "", std::nullopt,
+                   fmt::format("{} parts of the taxiways meet only on a runway, so routes between them use it: {}.",
+                               list_of_parts.size(), fmt::join(texts, "; "))));
   }
 }
 

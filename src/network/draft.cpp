@@ -77,7 +77,8 @@ std::string describe(const DraftLine& line) {
   std::string kind = airfield::to_string(line.like.kind);
   std::replace(kind.begin(), kind.end(), '_', ' ');
   const auto& s = line.like;
-  return s.name.empty() ? fmt::format("unnamed {} ({})", kind, s.source_id) : fmt::format("{} {} ({})", kind, s.name, s.source_id);
+  return s.name.empty() ? fmt::format("unnamed {} ({})", kind, s.source_id)
+                        : fmt::format("{} {} ({})", kind, s.name, s.source_id);
 }
 
 std::string metres(double m) { return fmt::format("{:.{}f} m", m, m < 10.0 ? 2 : 1); }
@@ -118,8 +119,9 @@ void add_line(Draft& draft, Pool& pool, Segment like, const std::vector<airfield
       ++dropped;
   }
   if (dropped > 0)
-    draft.report("zero-length-piece", Severity::note, line.like.source_id, line.vertices.front(),
-                 fmt::format("{} repeats a vertex {} time(s) in a row; pieces without length left out.", describe(line), dropped));
+    draft.report(
+        "zero-length-piece", Severity::note, line.like.source_id, line.vertices.front(),
+        fmt::format("{} repeats a vertex {} time(s) in a row; pieces without length left out.", describe(line), dropped));
   if (line.vertices.size() == 1)
     draft.report("zero-length-line", Severity::caution, line.like.source_id, line.vertices.front(),
                  fmt::format("{} has no length and is left out.", describe(line)));

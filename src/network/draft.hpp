@@ -69,7 +69,7 @@ struct Draft {
   const BuildOptions& options;
   GeosContext geos;
   std::vector<DraftVertex> vertices;
-  std::vector<DraftLine> lines;  ///< first the field's centrelines by index, then its runways, then connectors
+  std::vector<DraftLine> lines;    ///< first the field's centrelines by index, then its runways, then connectors
   std::vector<char> must_be_node;  ///< by vertex: a stand, holding position or spike
   std::set<std::pair<std::uint32_t, VertexId>> inserted;  ///< line, vertex: not drawn in it by the map
   std::vector<DraftStand> stands;
@@ -95,7 +95,8 @@ struct Draft {
 };
 
 /// A finding at a place, or about the whole field where there is none.
-[[nodiscard]] Finding finding_at(std::string code, Severity severity, const std::string& id, std::optional<LatLon> at, std::string text);
+[[nodiscard]] Finding finding_at(std::string code, Severity severity, const std::string& id, std::optional<LatLon> at,
+                                 std::string text);
 
 /// "taxiway A (way/7)", "unnamed taxilane (way/8)", "runway 05/23 (way/9)".
 [[nodiscard]] std::string describe(const DraftLine& line);
@@ -133,6 +134,7 @@ void lay_out_runways(Network& network, const airfield::Airfield& field);  ///< r
 void add_movements(Network& network, const GeosContext& geos);            ///< movements.cpp
 void number_components(Network& network);                                 ///< components.cpp
 void report_parts(Network& network);                                      ///< components.cpp
-void add_profiles(Network& network, const Draft& draft, std::span<const terrain::HeightSource* const> sources);  ///< profile.cpp
+void add_profiles(Network& network, const Draft& draft,
+                  std::span<const terrain::HeightSource* const> sources);  ///< profile.cpp
 
 }  // namespace solotaxi::network::detail

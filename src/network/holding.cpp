@@ -25,8 +25,8 @@ constexpr double kHoldReach = 250.0;
 /// A vertex this little short of the assumed distance is at it [m]: the last digit OpenStreetMap stores.
 constexpr double kDrawn = 0.01;
 
-/// The places where taxiways leave one runway, and whether some way out of each meets a holding point. Entries whose ways out
-/// run together are one.
+/// The places where taxiways leave one runway, and whether some way out of each meets a holding point. Entries whose ways
+/// out run together are one.
 class Entries {
  public:
   void open(VertexId v, bool guarded) {
@@ -111,8 +111,9 @@ class Holding {
       }
     }
     if (!best) {
-      draft_.report("holding-position-off-network", Severity::caution, h.id, h.at.at,
-                    fmt::format("Holding position {} lies more than {:.0f} m from every taxiway; left out.", h.ref, kOffLine));
+      draft_.report(
+          "holding-position-off-network", Severity::caution, h.id, h.at.at,
+          fmt::format("Holding position {} lies more than {:.0f} m from every taxiway; left out.", h.ref, kOffLine));
       return kNoVertex;
     }
     if (best_foot.distance_m > draft_.options.snap_m)
@@ -139,7 +140,8 @@ class Holding {
   [[nodiscard]] double from_centreline(LocalXY p, std::size_t r) const {
     double best = std::numeric_limits<double>::infinity();
     const auto& v = runway(r).vertices;
-    for (std::size_t i = 0; i + 1 < v.size(); ++i) best = std::min(best, foot(p, draft_.xy(v[i]), draft_.xy(v[i + 1])).distance_m);
+    for (std::size_t i = 0; i + 1 < v.size(); ++i)
+      best = std::min(best, foot(p, draft_.xy(v[i]), draft_.xy(v[i + 1])).distance_m);
     return best;
   }
 
@@ -291,18 +293,20 @@ class Holding {
     const auto& line = runway(r);
     const VertexId middle = line.vertices[line.vertices.size() / 2];
     if (made > 0)
-      draft_.report("assumed-holding-points", Severity::caution, line.like.source_id, middle,
-                    fmt::format("{}: {} way(s) onto it have no holding position in the map; assumed {:.0f} m from the centreline.",
-                                describe(line), made, draft_.options.assumed_hold_m));
+      draft_.report(
+          "assumed-holding-points", Severity::caution, line.like.source_id, middle,
+          fmt::format("{}: {} way(s) onto it have no holding position in the map; assumed {:.0f} m from the centreline.",
+                      describe(line), made, draft_.options.assumed_hold_m));
     if (open > 0)
-      draft_.report("no-holding-point", Severity::caution, line.like.source_id, middle,
-                    fmt::format("{}: {} place(s) where taxiways join it have no holding position in the map and none could be "
-                                "assumed, as the way out does not reach {:.0f} m from the centreline within {:.0f} m.",
-                                describe(line), open, draft_.options.assumed_hold_m, kHoldReach));
+      draft_.report(
+          "no-holding-point", Severity::caution, line.like.source_id, middle,
+          fmt::format("{}: {} place(s) where taxiways join it have no holding position in the map and none could be "
+                      "assumed, as the way out does not reach {:.0f} m from the centreline within {:.0f} m.",
+                      describe(line), open, draft_.options.assumed_hold_m, kHoldReach));
   }
 
   Draft& draft_;
-  double far_enough_;  ///< from the centreline, for an assumed holding point [m]
+  double far_enough_;               ///< from the centreline, for an assumed holding point [m]
   std::vector<bool> intermediate_;  ///< by index of the mapped holds
   std::vector<Insertion> insertions_;
 };

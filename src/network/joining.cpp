@@ -21,7 +21,8 @@ constexpr double kJoinedNearby = 8.0;
 constexpr double kInLine = 30.0 * std::numbers::pi / 180.0;
 /// A dead end joined by this way to the runway it lies beside is no entry to it [m]; assumed.
 constexpr double kServedNearby = 250.0;
-/// Dead ends that point at a runway from within this are reported where they are not joined [m]; assumed, half a wide runway.
+/// Dead ends that point at a runway from within this are reported where they are not joined [m]; assumed, half a wide
+/// runway.
 constexpr double kReportShort = 30.0;
 /// An entry meets the runway at this angle at least; assumed, rapid exits have 25–45°.
 constexpr double kEntryAngle = 15.0 * std::numbers::pi / 180.0;
@@ -68,8 +69,9 @@ void trim_overshoots(Draft& draft) {
       if (n + 1 >= v.size() || way > draft.options.snap_m) continue;
       const VertexId junction = front ? v[n] : v[v.size() - 1 - n];
       if (draft.inserted.count({l, junction}) == 0) continue;
-      draft.report("overshoot", Severity::note, line.like.source_id, junction,
-                   fmt::format("{} runs {} past its junction to a dead end; that piece is left out.", describe(line), metres(way)));
+      draft.report(
+          "overshoot", Severity::note, line.like.source_id, junction,
+          fmt::format("{} runs {} past its junction to a dead end; that piece is left out.", describe(line), metres(way)));
       if (front)
         v.erase(v.begin(), v.begin() + static_cast<std::ptrdiff_t>(n));
       else
@@ -142,7 +144,8 @@ class NearMisses {
       const double limit = std::max(kJoinedNearby, 10.0 * t.gap_m);
       if (!joined) joined = graph_.walk({&v, 1}, std::max(kJoinedNearby, 10.0 * snap), [](auto&, auto&) { return true; });
       const bool already = std::any_of(joined->begin(), joined->end(), [&](const auto& r) {
-        return (r.vertex == ends[0] || r.vertex == ends[1]) && r.way_m + distance_m(draft_.xy(r.vertex), t.foot.at) <= limit;
+        return (r.vertex == ends[0] || r.vertex == ends[1]) &&
+               r.way_m + distance_m(draft_.xy(r.vertex), t.foot.at) <= limit;
       });
       if (!already) best = t;
     }
@@ -160,7 +163,8 @@ class NearMisses {
     draft_.report("joined-near-miss", Severity::note, line.like.source_id, v,
                   fmt::format("An end of {} misses {} by {}; joined.", describe(line), describe(other), metres(t.gap_m)));
     const auto gap = heading(draft_.xy(v), draft_.xy(t.vertex));
-    // A gap along the line's own heading is closed by going on; one to the side would make a kink, so there the end gives way.
+    // A gap along the line's own heading is closed by going on; one to the side would make a kink, so there the end gives
+    // way.
     const double aside = deflection(heading_out(draft_, line, e.front), gap).value();
     const bool goes_on = std::cos(aside) > 0.0 && t.gap_m * std::abs(std::sin(aside)) <= kDrawingNoise;
     if (graph_.degree(v) == 1 && goes_on && t.gap_m > kTouching)
@@ -216,7 +220,8 @@ class ShortOfRunway {
         const double way = distance_m(from, draft_.xy(w));
         if (w != other.vertices[p.at] && w != other.vertices[p.at + 1]) continue;
         if (way > draft_.options.runway_reach_m || (best && best->way_m <= way)) continue;
-        if (std::abs(deflection(out, heading(from, draft_.xy(w))).value()) < kInLine) best = Hit{p, 0.0, way, draft_.xy(w), w};
+        if (std::abs(deflection(out, heading(from, draft_.xy(w))).value()) < kInLine)
+          best = Hit{p, 0.0, way, draft_.xy(w), w};
       }
       LocalXY at;
       if (GEOSSegmentIntersection_r(draft_.geos.handle(), from.x_m, from.y_m, to.x_m, to.y_m, a.x_m, a.y_m, b.x_m, b.y_m,
@@ -246,9 +251,10 @@ class ShortOfRunway {
     const bool served = std::any_of(line.vertices.begin(), line.vertices.end(), meets) ||
                         std::any_of(reached.begin(), reached.end(), [&](const auto& r) { return meets(r.vertex); });
     if (gap > draft_.options.runway_reach_m || served) {
-      draft_.report("ends-short-of-runway", Severity::note, line.like.source_id, v,
-                    fmt::format("An end of {} points at {} and stops {} short of its centreline; not joined{}.", describe(line),
-                                describe(runway), metres(gap), served ? ", its lines reach the runway nearby" : ""));
+      draft_.report(
+          "ends-short-of-runway", Severity::note, line.like.source_id, v,
+          fmt::format("An end of {} points at {} and stops {} short of its centreline; not joined{}.", describe(line),
+                      describe(runway), metres(gap), served ? ", its lines reach the runway nearby" : ""));
       return;
     }
     VertexId to = hit->vertex;
@@ -257,8 +263,9 @@ class ShortOfRunway {
       insertions_.push_back({hit->piece, hit->t, to});
     }
     extended_.push_back({e, to});
-    draft_.report("joined-to-runway", Severity::caution, line.like.source_id, v,
-                  fmt::format("{} stops {} short of {}, which it serves; joined.", describe(line), metres(gap), describe(runway)));
+    draft_.report(
+        "joined-to-runway", Severity::caution, line.like.source_id, v,
+        fmt::format("{} stops {} short of {}, which it serves; joined.", describe(line), metres(gap), describe(runway)));
   }
 
   Draft& draft_;

@@ -91,7 +91,8 @@ class Layout {
   /// The same piece in two ways of the map is one segment; a runway and a taxiway along it stay two.
   bool drawn_before(const DraftLine& line, std::span<const VertexId> v) {
     std::vector<VertexId> key(v.begin(), v.end());
-    if (std::lexicographical_compare(key.rbegin(), key.rend(), key.begin(), key.end())) std::reverse(key.begin(), key.end());
+    if (std::lexicographical_compare(key.rbegin(), key.rend(), key.begin(), key.end()))
+      std::reverse(key.begin(), key.end());
     const auto [it, fresh] = drawn_.try_emplace({line.is_runway(), std::move(key)}, &line);
     if (!fresh && reported_.insert({&line, it->second}).second)
       draft_.report("duplicate-line", Severity::note, line.like.source_id, v.front(),

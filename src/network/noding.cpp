@@ -61,8 +61,8 @@ class Noding {
     if (f.distance_m > kOnLine) return false;
     for (const VertexId w : ends(on)) {
       if (distance_m(draft_.xy(v), draft_.xy(w)) > kOnLine) continue;
-      // Beside a vertex w of the piece. Two ends of lines are the matter of join_ends; where w ends its line, it is w that goes
-      // into the other line; of two inner vertices one goes into the other's line.
+      // Beside a vertex w of the piece. Two ends of lines are the matter of join_ends; where w ends its line, it is w that
+      // goes into the other line; of two inner vertices one goes into the other's line.
       if (is_end(w, on.line) || (v > w && !is_end(v, of.line))) return true;
     }
     if (!put_.insert({on.line, v}).second) return true;  // beside a bend it lies on both straights
@@ -88,8 +88,8 @@ class Noding {
   [[nodiscard]] std::optional<LocalXY> crossing(Piece p, Piece q) const {
     const LocalXY a = draft_.start(p), b = draft_.end(p), c = draft_.start(q), d = draft_.end(q);
     LocalXY at;
-    const int found = GEOSSegmentIntersection_r(draft_.geos.handle(), a.x_m, a.y_m, b.x_m, b.y_m, c.x_m, c.y_m, d.x_m, d.y_m,
-                                                &at.x_m, &at.y_m);
+    const int found = GEOSSegmentIntersection_r(draft_.geos.handle(), a.x_m, a.y_m, b.x_m, b.y_m, c.x_m, c.y_m, d.x_m,
+                                                d.y_m, &at.x_m, &at.y_m);
     if (found == 0) draft_.geos.fail("crossing two lines");
     return found == 1 ? std::optional(at) : std::nullopt;
   }
@@ -112,14 +112,16 @@ class Noding {
     const bool ring = other.is_runway() && !draft_.field.runways[static_cast<std::size_t>(other.like.runway)].ring.empty();
     if (a.is_runway() != b.is_runway() && ring)
       draft_.report("joined-to-ring-runway", Severity::note, line.like.source_id, v,
-                    fmt::format("{} crosses {}, drawn as a ring; joined to its assumed centreline.", describe(line), describe(other)));
+                    fmt::format("{} crosses {}, drawn as a ring; joined to its assumed centreline.", describe(line),
+                                describe(other)));
     else if (a.is_runway() != b.is_runway() && !(touching && (is_end(v, p.line) || is_end(v, q.line))))
       draft_.report("hidden-runway-crossing", Severity::serious, line.like.source_id, v,
                     fmt::format("{} crosses {} without a common vertex in the map; joined at grade as a runway crossing.",
                                 describe(line), describe(other)));
     else if (touching)
-      draft_.report("joined-touching", Severity::note, line.like.source_id, v,
-                    fmt::format("{} meets {} without a common vertex in the map; joined.", describe(line), describe(other)));
+      draft_.report(
+          "joined-touching", Severity::note, line.like.source_id, v,
+          fmt::format("{} meets {} without a common vertex in the map; joined.", describe(line), describe(other)));
     else
       draft_.report("joined-crossing", Severity::caution, line.like.source_id, v,
                     fmt::format("{} crosses {} without a common vertex in the map; joined at grade.", describe(line),
@@ -172,9 +174,11 @@ void mark_spikes(Draft& draft) {
     for (const VertexId at : turns_back(draft, line)) {
       if (shared[at] != 0) continue;  // a node in any case: two branches drawn as one way
       draft.must_be_node[at] = 1;
-      draft.report("turns-back", Severity::caution, line.like.source_id, at,
-                   fmt::format("{} turns back on itself by more than 135 degrees where no other line meets it; cut there, and "
-                               "nothing can turn from one half into the other.", describe(line)));
+      draft.report(
+          "turns-back", Severity::caution, line.like.source_id, at,
+          fmt::format("{} turns back on itself by more than 135 degrees where no other line meets it; cut there, and "
+                      "nothing can turn from one half into the other.",
+                      describe(line)));
     }
     // A closed loop gets a second node, so that no segment begins and ends at one.
     if (v.front() == v.back() && v.size() > 3) draft.must_be_node[v[v.size() / 2]] = 1;

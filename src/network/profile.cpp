@@ -27,8 +27,8 @@ std::vector<double> knot_places(const Segment& s, const std::vector<std::optiona
   return at;
 }
 
-/// The position at a way along a segment; straight between vertices, in the plane and in degrees (a vertex spacing is far too
-/// short for the two to differ).
+/// The position at a way along a segment; straight between vertices, in the plane and in degrees (a vertex spacing is far
+/// too short for the two to differ).
 terrain::HeightPoint point_at(const Segment& s, double at_m) {
   const auto it = std::upper_bound(s.chainage_m.begin() + 1, s.chainage_m.end() - 1, at_m);
   const auto i = static_cast<std::size_t>(it - s.chainage_m.begin());
@@ -52,8 +52,9 @@ class Profiles {
 
   void run(std::span<const terrain::HeightSource* const> sources) {
     if (map_height_.empty() && sources.empty()) {
-      net_.findings.push_back(finding_at("unknown-grade", Severity::caution, "", std::nullopt,
-                               "Neither the map nor a raster gives heights: every grade is taken as level and unknown."));
+      net_.findings.push_back(
+          finding_at("unknown-grade", Severity::caution, "", std::nullopt,
+                     "Neither the map nor a raster gives heights: every grade is taken as level and unknown."));
       set_knots();
       return;
     }
@@ -161,10 +162,12 @@ class Profiles {
         if (line.at == nullptr) line.at = &s;
       }
     std::vector<std::pair<std::string, Unknown>> order(lines.begin(), lines.end());
-    std::stable_sort(order.begin(), order.end(), [](const auto& a, const auto& b) { return a.second.length_m > b.second.length_m; });
+    std::stable_sort(order.begin(), order.end(),
+                     [](const auto& a, const auto& b) { return a.second.length_m > b.second.length_m; });
     constexpr std::size_t kNamed = 20;
     for (std::size_t k = 0; k < order.size() && k < kNamed; ++k)
-      net_.findings.push_back(finding_at("unknown-grade", Severity::caution, order[k].first, order[k].second.at->geodetic.front(),
+      net_.findings.push_back(finding_at("unknown-grade", Severity::caution, order[k].first,
+                                         order[k].second.at->geodetic.front(),
                                          fmt::format("No height is known near {:.0f} m of {}: the grade there is unknown.",
                                                      order[k].second.length_m, name_of(*order[k].second.at))));
     if (order.size() > kNamed)

@@ -10,7 +10,8 @@
 namespace solotaxi::network::detail {
 namespace {
 
-/// A connector along a taxiway's own heading is at most this many times as long as straight across: an angle of 15°; assumed.
+/// A connector along a taxiway's own heading is at most this many times as long as straight across: an angle of 15°;
+/// assumed.
 constexpr double kLongestSlant = 4.0;
 /// Joined on this way inside the pavement, an end needs no connector [m]; assumed, a wide runway with room for a slant.
 constexpr double kJoinedInside = 100.0;
@@ -37,7 +38,8 @@ class RingRunway {
     std::set<VertexId> done;
     for (std::uint32_t l = 0; l < lines; ++l) {
       if (draft_.lines[l].is_runway() || draft_.lines[l].vertices.size() < 2) continue;
-      if (draft_.lines[l].like.kind == LineKind::stand_line || draft_.lines[l].level() != draft_.lines[line_].level()) continue;
+      if (draft_.lines[l].like.kind == LineKind::stand_line || draft_.lines[l].level() != draft_.lines[line_].level())
+        continue;
       for (const bool front : {true, false}) {
         const auto& v = draft_.lines[l].vertices;
         const VertexId end = front ? v.front() : v.back();
@@ -51,7 +53,8 @@ class RingRunway {
   [[nodiscard]] bool on_pavement(VertexId v) const {
     const LocalXY p = draft_.xy(v);
     const double snap = draft_.options.snap_m;
-    if (p.x_m < low_.x_m - snap || p.x_m > high_.x_m + snap || p.y_m < low_.y_m - snap || p.y_m > high_.y_m + snap) return false;
+    if (p.x_m < low_.x_m - snap || p.x_m > high_.x_m + snap || p.y_m < low_.y_m - snap || p.y_m > high_.y_m + snap)
+      return false;
     return geos_distance(draft_.geos, geos_point(draft_.geos, p).get(), pavement_.get()) <= snap;
   }
 
@@ -72,13 +75,14 @@ class RingRunway {
     Across best{{}, {0.0, {}, 1e300}};
     for (std::uint32_t i = 0; i + 1 < draft_.lines[line_].vertices.size(); ++i) {
       const Piece piece{line_, i};
-      if (const Foot f = foot(p, draft_.start(piece), draft_.end(piece)); f.distance_m < best.foot.distance_m) best = {piece, f};
+      if (const Foot f = foot(p, draft_.start(piece), draft_.end(piece)); f.distance_m < best.foot.distance_m)
+        best = {piece, f};
     }
     return best;
   }
 
-  /// A line that ends at the edge leads onto the runway when it comes nearer to the centreline towards its end, and no other
-  /// line goes on from that end outside.
+  /// A line that ends at the edge leads onto the runway when it comes nearer to the centreline towards its end, and no
+  /// other line goes on from that end outside.
   [[nodiscard]] bool leads_in(std::uint32_t l, bool front) const {
     const auto& v = draft_.lines[l].vertices;
     const LocalXY end = draft_.xy(front ? v.front() : v.back()), before = draft_.xy(front ? v[1] : v[v.size() - 2]);
@@ -103,9 +107,10 @@ class RingRunway {
     }
     const VertexId on_line = centreline_vertex(to);
     draft_.add_connector(end, on_line, draft_.lines[l].like.source_id);
-    draft_.report("joined-to-ring-runway", Severity::note, draft_.lines[l].like.source_id, end,
-                  fmt::format("{} ends at the edge of {}, drawn as a ring; led on {} to its assumed centreline.",
-                              describe(draft_.lines[l]), describe(draft_.lines[line_]), metres(distance_m(from, to.foot.at))));
+    draft_.report(
+        "joined-to-ring-runway", Severity::note, draft_.lines[l].like.source_id, end,
+        fmt::format("{} ends at the edge of {}, drawn as a ring; led on {} to its assumed centreline.",
+                    describe(draft_.lines[l]), describe(draft_.lines[line_]), metres(distance_m(from, to.foot.at))));
   }
 
   /// A vertex of the centreline within the snap distance, so that taxiways that face each other meet, else a new one.

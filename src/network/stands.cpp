@@ -12,7 +12,8 @@
 namespace solotaxi::network::detail {
 namespace {
 
-/// A gate is served by a taxiway node within this [m]; assumed, half the length of a large aircraft and its taxilane's clearance.
+/// A gate is served by a taxiway node within this [m]; assumed, half the length of a large aircraft and its taxilane's
+/// clearance.
 constexpr double kGateReach = 200.0;
 /// A foot this near a vertex uses the vertex [m]; assumed.
 constexpr double kSameVertex = 0.5;
@@ -65,7 +66,8 @@ class Stands {
       const Foot f = foot(p, draft_.start(piece), draft_.end(piece));
       if (f.distance_m <= reach) found.push_back({piece, f});
     }
-    std::stable_sort(found.begin(), found.end(), [](const Near& a, const Near& b) { return a.foot.distance_m < b.foot.distance_m; });
+    std::stable_sort(found.begin(), found.end(),
+                     [](const Near& a, const Near& b) { return a.foot.distance_m < b.foot.distance_m; });
     return found;
   }
 
@@ -100,7 +102,8 @@ class Stands {
   template <typename Allowed>
   [[nodiscard]] std::optional<Near> way_on(LocalXY from, Allowed allowed) const {
     const auto first = [&](double reach, bool taxi) -> std::optional<Near> {
-      for (const Near& n : nearest(from, reach, [&](const DraftLine& l, Piece p) { return is_taxi(l) == taxi && allowed(p); }))
+      for (const Near& n :
+           nearest(from, reach, [&](const DraftLine&l, Piece p) { return is_taxi(l) == taxi && allowed(p); }))
         if (!crosses_runway(from, n.foot.at)) return n;
       return std::nullopt;
     };
@@ -116,7 +119,8 @@ class Stands {
     std::vector<char> seen(draft_.lines.size(), 0);
     int count = 0;
     for (std::uint32_t l = 0; l < draft_.first_runway_line(); ++l) {
-      if (draft_.lines[l].like.kind != LineKind::stand_line || draft_.lines[l].vertices.size() < 2 || seen[l] != 0) continue;
+      if (draft_.lines[l].like.kind != LineKind::stand_line || draft_.lines[l].vertices.size() < 2 || seen[l] != 0)
+        continue;
       std::vector<std::uint32_t> members{l};
       seen[l] = 1;
       bool hangs = true;
@@ -154,7 +158,8 @@ class Stands {
       for (const bool front : {true, false})
         if (const auto n = way_on(draft_.xy(front ? v.front() : v.back()), [&](Piece p) { return group[p.line] < 0; })) {
           const auto it = best.find(group[l]);
-          if (it == best.end() || n->foot.distance_m < it->second.to.foot.distance_m - 1e-6) best[group[l]] = {l, front, *n};
+          if (it == best.end() || n->foot.distance_m < it->second.to.foot.distance_m - 1e-6)
+            best[group[l]] = {l, front, *n};
         }
     }
     for (const auto& [number, j] : best) join_line(j.line, j.front, j.to);
@@ -164,15 +169,17 @@ class Stands {
     const auto& v = draft_.lines[l].vertices;
     const VertexId end = front ? v.front() : v.back(), to = vertex_at(n);
     const double gap = distance_m(draft_.xy(end), draft_.xy(to));
-    const std::string text = describe(draft_.lines[l]), other = describe(draft_.lines[n.piece.line]), id = draft_.lines[l].like.source_id;
+    const std::string text = describe(draft_.lines[l]), other = describe(draft_.lines[n.piece.line]),
+                      id = draft_.lines[l].like.source_id;
     if (gap <= draft_.options.snap_m) {
       extended_.push_back({{l, front}, to});
       draft_.report("joined-near-miss", Severity::note, id, end,
                     fmt::format("An end of {} misses {} by {}; joined.", text, other, metres(gap)));
     } else {
       draft_.add_connector(end, to, id);
-      draft_.report("stand-connector", Severity::caution, id, end,
-                    fmt::format("{} ends {} from {}; joined by a connector that the map does not have.", text, metres(gap), other));
+      draft_.report(
+          "stand-connector", Severity::caution, id, end,
+          fmt::format("{} ends {} from {}; joined by a connector that the map does not have.", text, metres(gap), other));
     }
   }
 
@@ -183,9 +190,8 @@ class Stands {
     const auto open = [&](VertexId w) { return graph_->degree(w) == 1; };
     const auto on_taxiway = [&](VertexId w) {
       const auto edges = graph_->at(w);
-      return std::any_of(edges.begin(), edges.end(), [&](const auto& e) {
-        return draft_.lines[e.piece.line].like.kind != LineKind::stand_line;
-      });
+      return std::any_of(edges.begin(), edges.end(),
+                         [&](const auto& e) { return draft_.lines[e.piece.line].like.kind != LineKind::stand_line; });
     };
     const VertexId first = v.front(), last = v.back();
     if (open(first) != open(last)) return open(first) ? first : last;
@@ -206,9 +212,10 @@ class Stands {
     if (!on.empty()) return vertex_at(on.front());
     const auto n = way_on(at, [](Piece) { return true; });
     if (!n) {
-      draft_.report("stand-off-network", Severity::caution, stand.id, stand.at,
-                    fmt::format("Stand {} lies more than {:.0f} m from every taxiway, or behind a runway; it cannot be used.",
-                                name(stand), draft_.options.stand_reach_m));
+      draft_.report(
+          "stand-off-network", Severity::caution, stand.id, stand.at,
+          fmt::format("Stand {} lies more than {:.0f} m from every taxiway, or behind a runway; it cannot be used.",
+                      name(stand), draft_.options.stand_reach_m));
       return kNoVertex;
     }
     const VertexId v = draft_.add_vertex({stand.at, at, std::nullopt, stand.vertex_ref});
@@ -241,8 +248,9 @@ class Stands {
       draft_.report("stand-off-network", Severity::caution, stand.id, stand.at,
                     fmt::format("No taxiway node within {:.0f} m of gate {}; it cannot be used.", kGateReach, name(stand)));
     else
-      draft_.report("gate-as-stand", Severity::note, stand.id, stand.at,
-                    fmt::format("Gate {} stands for a stand: the taxiway node {} away is used.", name(stand), metres(best_m)));
+      draft_.report(
+          "gate-as-stand", Severity::note, stand.id, stand.at,
+          fmt::format("Gate {} stands for a stand: the taxiway node {} away is used.", name(stand), metres(best_m)));
     return best;
   }
 

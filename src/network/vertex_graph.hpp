@@ -27,8 +27,8 @@ class VertexGraph {
     VertexId vertex = kNoVertex;
     double way_m = 0.0;
   };
-  /// Vertices within `limit_m` of any start by way over the edges that `may_use` lets pass, in order of way, the starts first.
-  /// `may_use(from, edge)` is asked once an edge and direction, when `from` is settled.
+  /// Vertices within `limit_m` of any start by way over the edges that `may_use` lets pass, in order of way, the starts
+  /// first. `may_use(from, edge)` is asked once an edge and direction, when `from` is settled.
   [[nodiscard]] std::vector<Reached> walk(std::span<const VertexId> starts, double limit_m,
                                           const std::function<bool(const Reached& from, const Edge&)>& may_use) const;
 

@@ -1,12 +1,11 @@
 // The network of real fields (OpenStreetMap extracts outside the project; skipped where they are absent).
-#include "solotaxi/network/build.hpp"
-
 #include <catch2/catch.hpp>
 #include <map>
 #include <set>
 
 #include "solotaxi/airfield/interpret.hpp"
 #include "solotaxi/io/map_file.hpp"
+#include "solotaxi/network/build.hpp"
 #include "support/shared.hpp"
 
 using namespace solotaxi;
@@ -64,8 +63,8 @@ void check_whole(const Field& f) {
     CHECK(s.geodetic.back() == f.net.node(s.to).at);
     if (s.kind != LineKind::connector) length[s.source_id] += s.length_m;
   }
-  // Splitting moves no vertex: a point put into a straight is within the plane's rounding of it, and only a joined near miss
-  // may change its way, by less than the snap distance.
+  // Splitting moves no vertex: a point put into a straight is within the plane's rounding of it, and only a joined near
+  // miss may change its way, by less than the snap distance.
   for (const auto& [id, drawn] : drawn_lengths(f.airfield)) {
     bool repaired = false;
     for (const auto& finding : f.net.findings)

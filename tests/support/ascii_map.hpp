@@ -18,9 +18,9 @@
 //   runway 09/27: p q                  a runway; designators[0] takes off from p to q
 //   hold A1: h                         a holding position of type "runway"
 //   height a: 12.5                     the map's height of point a
-// A point may be moved by metres east, north, "b@1.5,-2": then it is a vertex of its own, not the drawn one, and "b@0,0" lies
-// at the same place with another ref.
-// Options: oneway | oneway=backward, bridge, tunnel, closed, layer=N, width=M, wingspan=M, speed=KT, surface=S, id=way/7,
+// A point may be moved by metres east, north, "b@1.5,-2": then it is a vertex of its own, not the drawn one, and "b@0,0"
+// lies at the same place with another ref. Options: oneway | oneway=backward, bridge, tunnel, closed, layer=N, width=M,
+// wingspan=M, speed=KT, surface=S, id=way/7,
 //   type=intermediate (hold), displaced=A,B (runway), ring=W (runway as pavement edge W metres wide; assumed centreline).
 // Ids unless given: way/1, way/2 … in order of the list; stands drawn as points and holding positions node/REF.
 // Unknown words throw std::invalid_argument: a misspelt scenario must not pass.
@@ -42,10 +42,10 @@
 namespace solotaxi::test {
 
 struct AsciiOptions {
-  double metres = 10.0;                             ///< of one character, in both directions
-  LatLon origin = LatLon::degrees(-40.0, -120.0);   ///< of the drawing's middle; open ocean
-  double turned_deg = 0.0;                          ///< the whole drawing turned clockwise about its middle
-  bool mirrored = false;                            ///< east and west exchanged before turning
+  double metres = 10.0;                            ///< of one character, in both directions
+  LatLon origin = LatLon::degrees(-40.0, -120.0);  ///< of the drawing's middle; open ocean
+  double turned_deg = 0.0;                         ///< the whole drawing turned clockwise about its middle
+  bool mirrored = false;                           ///< east and west exchanged before turning
   std::string name = "Drawn Field", ident = "XDRW";
 };
 
@@ -194,7 +194,8 @@ class AsciiMap {
     const LocalXY a = field_.frame.to_local(r.line.front().at), b = field_.frame.to_local(r.line.back().at);
     const LocalXY along = (b - a) * (1.0 / std::hypot(b.x_m - a.x_m, b.y_m - a.y_m));
     const LocalXY side{along.y_m * width / 2, -along.x_m * width / 2};
-    for (const LocalXY p : {a - side, b - side, b + side, a + side, a - side}) r.ring.push_back(field_.frame.to_geodetic(p));
+    for (const LocalXY p : {a - side, b - side, b + side, a + side, a - side})
+      r.ring.push_back(field_.frame.to_geodetic(p));
     r.width = Metres{width};
     r.assumed_centreline = true;
     for (auto& v : r.line) v.ref = 0;

@@ -1,7 +1,7 @@
 // The network as Boost.Graph sees it, for its algorithms, as an oracle in tests and as the rival in benchmarks.
 //
-// A heavy header (about 1.2 s a file): include it in .cpp files only. Both graphs are compressed sparse rows, built in time and
-// memory linear in nodes + arcs + movements.
+// A heavy header (about 1.2 s a file): include it in .cpp files only. Both graphs are compressed sparse rows, built in time
+// and memory linear in nodes + arcs + movements.
 #pragma once
 
 #include <boost/graph/compressed_sparse_row_graph.hpp>
@@ -20,8 +20,8 @@ struct MovementGraphEdge {
 };
 
 /// Vertices are nodes, edges the arcs between them. It knows nothing of turns.
-using NodeGraph = boost::compressed_sparse_row_graph<boost::directedS, boost::no_property, NodeGraphEdge, boost::no_property,
-                                                     std::uint32_t, std::uint32_t>;
+using NodeGraph = boost::compressed_sparse_row_graph<boost::directedS, boost::no_property, NodeGraphEdge,
+                                                     boost::no_property, std::uint32_t, std::uint32_t>;
 /// Vertices are arcs, edges the movements between them (the expanded line graph).
 using MovementGraph = boost::compressed_sparse_row_graph<boost::directedS, boost::no_property, MovementGraphEdge,
                                                          boost::no_property, std::uint32_t, std::uint32_t>;

@@ -10,13 +10,15 @@ using namespace solotaxi::network;
 using test::AsciiMap;
 
 TEST_CASE("lines with common vertices become segments, arcs and movements") {
-  const AsciiMap map(R"(
+  const AsciiMap map(
+      R"(
       a---b---c
           |
       s---d
       p---+---q
           e
-    )", {"taxiway A: a b c", "taxiway B: b d; oneway width=15", "stand 4: d s", "runway 09/27: p e q", "taxiway C: d e"});
+    )",
+      {"taxiway A: a b c", "taxiway B: b d; oneway width=15", "stand 4: d s", "runway 09/27: p e q", "taxiway C: d e"});
   const auto net = build_network(map.field());
   CHECK(net.nodes.size() == 8);
   CHECK(net.segments.size() == 7);

@@ -29,8 +29,9 @@ inline bool connected(const network::Network& net, network::NodeId a, network::N
 
 /// The segments that meet at a node.
 inline std::size_t degree(const network::Network& net, network::NodeId n) {
-  return static_cast<std::size_t>(std::count_if(net.segments.begin(), net.segments.end(), [&](const auto& s) { return s.from == n; }) +
-                                  std::count_if(net.segments.begin(), net.segments.end(), [&](const auto& s) { return s.to == n; }));
+  return static_cast<std::size_t>(
+      std::count_if(net.segments.begin(), net.segments.end(), [&](const auto& s) { return s.from == n; }) +
+      std::count_if(net.segments.begin(), net.segments.end(), [&](const auto& s) { return s.to == n; }));
 }
 
 /// The movement between two arcs, or nothing.

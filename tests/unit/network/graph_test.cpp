@@ -16,12 +16,14 @@ using namespace solotaxi::test;
 
 namespace {
 const AsciiMap& drawn() {
-  static const AsciiMap map(R"(
+  static const AsciiMap map(
+      R"(
       a---b---c   i---j
           |   |
           |   |
       P---e---f---Q
-    )", {"taxiway A: a b c", "taxiway B: b e", "taxiway C: c f; oneway", "taxiway I: i j", "runway 09/27: P e f Q"});
+    )",
+      {"taxiway A: a b c", "taxiway B: b e", "taxiway C: c f; oneway", "taxiway I: i j", "runway 09/27: P e f Q"});
   return map;
 }
 }  // namespace
@@ -33,9 +35,10 @@ TEST_CASE("the node graph has the drivable arcs, and shortest ways on it are len
   CHECK(num_edges(graph) == net.arc_count() - 1);
   CHECK(num_edges(node_graph(net, Arcs::all)) == net.arc_count());
   std::vector<double> way(net.nodes.size());
-  boost::dijkstra_shortest_paths(graph, index(drawn().node(net, 'f')),
-                                 boost::weight_map(get(&NodeGraphEdge::length_m, graph))
-                                     .distance_map(boost::make_iterator_property_map(way.begin(), get(boost::vertex_index, graph))));
+  boost::dijkstra_shortest_paths(
+      graph, index(drawn().node(net, 'f')),
+      boost::weight_map(get(&NodeGraphEdge::length_m, graph))
+          .distance_map(boost::make_iterator_property_map(way.begin(), get(boost::vertex_index, graph))));
   // C is one-way towards the runway: back along the runway and up B.
   CHECK(way[index(drawn().node(net, 'c'))] == Approx(40.0 + 30.0 + 40.0).epsilon(1e-6));
 }
@@ -68,5 +71,6 @@ TEST_CASE("components ignore direction and are numbered by falling length") {
   };
   for (const auto& s : net.segments) parent[root(index(s.from))] = root(index(s.to));
   for (std::uint32_t a = 0; a < net.nodes.size(); ++a)
-    for (std::uint32_t b = 0; b < net.nodes.size(); ++b) CHECK((net.component[a] == net.component[b]) == (root(a) == root(b)));
+    for (std::uint32_t b = 0; b < net.nodes.size(); ++b)
+      CHECK((net.component[a] == net.component[b]) == (root(a) == root(b)));
 }

@@ -112,7 +112,8 @@ TEST_CASE("a holding position belongs to the runway whose way out meets it first
           k
           |
       P---e---Q
-    )", {"taxiway B: r h k e", "hold N: h", "hold S: k", "runway 09/27: P e Q", "runway 08/26: R r S"});
+    )",
+                     {"taxiway B: r h k e", "hold N: h", "hold S: k", "runway 09/27: P e Q", "runway 08/26: R r S"});
   const auto net = build_network(map.field());
   REQUIRE(net.holding_points.size() == 2);
   CHECK(net.holding_points[0].runway == 1);
@@ -125,7 +126,8 @@ TEST_CASE("a way out that never reaches the assumed distance has no holding poin
             |
             |
       P-----e-----Q
-    )", {"taxiway A: a b", "taxiway B: b e", "runway 09/27: P e Q"});
+    )",
+                     {"taxiway A: a b", "taxiway B: b e", "runway 09/27: P e Q"});
   const auto net = build_network(map.field());
   CHECK(net.holding_points.empty());
   CHECK(found(net, "no-holding-point").size() == 1);
@@ -148,7 +150,8 @@ TEST_CASE("no holding point is assumed on another runway") {
       e---P-------Q
       |
       S
-    )", {"taxiway B: e P", "runway 09/27: P Q", "runway 18/36: R e S"});
+    )",
+                     {"taxiway B: e P", "runway 09/27: P Q", "runway 18/36: R e S"});
   const auto net = build_network(map.field());
   CHECK(net.holding_points.empty());
 }

@@ -1,6 +1,7 @@
 // What must not change the network: where the field lies, how it is turned, how finely its lines are drawn.
-#include <catch2/catch.hpp>
 #include <rapidcheck.h>
+
+#include <catch2/catch.hpp>
 
 #include "findings.hpp"
 #include "solotaxi/network/build.hpp"
@@ -27,16 +28,17 @@ const char* const kField = R"(
       |                 |
       P---e---------f---Q
     )";
-const std::vector<std::string> kLines = {"taxiway A: a b c d",     "taxiway B: a P",  "taxiway C: c g e@0,3",
-                                         "taxiway H: g@1.2,0 h i", "taxiway D: d Q",  "stand 1: a s",
-                                         "stand 2: t b@0,5",       "stand 3: u",      "runway 09/27: P Q"};
+const std::vector<std::string> kLines = {"taxiway A: a b c d",     "taxiway B: a P", "taxiway C: c g e@0,3",
+                                         "taxiway H: g@1.2,0 h i", "taxiway D: d Q", "stand 1: a s",
+                                         "stand 2: t b@0,5",       "stand 3: u",     "runway 09/27: P Q"};
 
 Network built(AsciiOptions options) { return build_network(AsciiMap(kField, kLines, std::move(options)).field()); }
 
 /// What differs between two networks that should be the same, angles of b times `sign`; "" where nothing does.
 std::string difference(const Network& a, const Network& b, double sign, double tolerance_m) {
   const auto counts = [](const Network& n) {
-    return std::vector<std::size_t>{n.nodes.size(), n.segments.size(), n.movements.size(), n.holding_points.size(), n.findings.size()};
+    return std::vector<std::size_t>{n.nodes.size(), n.segments.size(), n.movements.size(), n.holding_points.size(),
+                                    n.findings.size()};
   };
   if (counts(a) != counts(b)) {
     std::string text = "counts:";
@@ -75,7 +77,8 @@ TEST_CASE("turning or moving the field changes no length, angle or id") {
     AsciiOptions options;
     options.turned_deg = *rc::gen::inRange(0, 360);
     options.origin = LatLon::degrees(*rc::gen::inRange(-70, 71), *rc::gen::inRange(-179, 180));
-    expect_same(difference(straight, built(options), 1.0, 1e-4));  // 0.1 mm: the plane's scale error at 100 m and the projection's rounding
+    expect_same(difference(straight, built(options), 1.0,
+                           1e-4));  // 0.1 mm: the plane's scale error at 100 m and the projection's rounding
   }));
 }
 

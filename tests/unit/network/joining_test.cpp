@@ -22,7 +22,8 @@ TEST_CASE("an end that misses a line by less than the snap distance is joined an
 
 
       P-------Q
-    )", {"taxiway A: a b", "taxiway C: e@0,-1.46 d", kRunway});
+    )",
+                     {"taxiway A: a b", "taxiway C: e@0,-1.46 d", kRunway});
   const auto net = build_network(map.field());
   CHECK(connected(net, map.node(net, 'a'), map.node(net, 'd')));
   const auto reports = found(net, "joined-near-miss");
@@ -43,7 +44,8 @@ TEST_CASE("two ends that face each other within the snap distance become one nod
 
 
       P-------Q
-    )", {"taxiway A: a e@-0.7,0.3", "taxiway B: e@0.7,-0.3 b", kRunway});
+    )",
+                     {"taxiway A: a e@-0.7,0.3", "taxiway B: e@0.7,-0.3 b", kRunway});
   const auto net = build_network(map.field());
   CHECK(net.segments.size() == 3);
   CHECK(connected(net, map.node(net, 'a'), map.node(net, 'b')));
@@ -61,7 +63,8 @@ TEST_CASE("gaps of 4 to 11 m stay gaps, and the parts are reported") {
 
 
       P-------Q
-    )", {"taxiway A: a e", "taxiway B: e@4.1,0 b; id=way/234634067", kRunway});
+    )",
+                     {"taxiway A: a e", "taxiway B: e@4.1,0 b; id=way/234634067", kRunway});
   const auto net = build_network(map.field());
   CHECK(net.components == 3);
   const auto parts = found(net, "separate-part");
@@ -76,7 +79,8 @@ TEST_CASE("parallel taxiways closer than the snap distance are not joined but wh
 
 
       P-------Q
-    )", {"taxiway A: a b", "taxiway B: a@0,-1.8 e@0,-1.8 b@0,-1.8", kRunway});
+    )",
+                     {"taxiway A: a b", "taxiway B: a@0,-1.8 e@0,-1.8 b@0,-1.8", kRunway});
   const auto net = build_network(map.field());
   CHECK(found(net, "joined-near-miss").size() == 2);
   CHECK(net.nodes.size() == 4);
@@ -91,7 +95,8 @@ TEST_CASE("an end past its crossing by less than the snap distance is trimmed wi
 
 
       P-------Q
-    )", {"taxiway A: a b", "taxiway C: d e@0,1.3", kRunway});
+    )",
+                     {"taxiway A: a b", "taxiway C: d e@0,1.3", kRunway});
   const auto net = build_network(map.field());
   CHECK(found(net, "overshoot").size() == 1);
   CHECK(degree(net, map.node(net, 'e')) == 3);
@@ -106,7 +111,9 @@ TEST_CASE("a short fillet's ends are not joined to the lines it joins already") 
 
 
       P-------Q
-    )", {"taxiway A: a e@-1.5,0 e b", "taxiway C: e d", "taxiway F: e@-1.5,0 e@0,-1.5 d@0,8", kRunway}, {.metres = 10.0});
+    )",
+                     {"taxiway A: a e@-1.5,0 e b", "taxiway C: e d", "taxiway F: e@-1.5,0 e@0,-1.5 d@0,8", kRunway},
+                     {.metres = 10.0});
   const auto net = build_network(map.field());
   CHECK(found(net, "joined-near-miss").empty());
 }
@@ -116,7 +123,8 @@ TEST_CASE("a taxiway that stops 5.8 m short of the runway it serves is led on to
           a
           |
       P---e---Q
-    )", {"taxiway A: a e@0,5.8", kRunway});
+    )",
+                     {"taxiway A: a e@0,5.8", kRunway});
   const auto net = build_network(map.field());
   const auto reports = found(net, "joined-to-runway");
   REQUIRE(reports.size() == 1);
@@ -139,7 +147,8 @@ TEST_CASE("a taxiway that stops farther short, or runs along, is not led on") {
           a
 
       P---e---Q
-    )", {"taxiway A: a e@0,12", kRunway});
+    )",
+                     {"taxiway A: a e@0,12", kRunway});
   const auto net = build_network(far.field());
   CHECK(found(net, "joined-to-runway").empty());
   CHECK(found(net, "ends-short-of-runway").size() == 1);
@@ -152,7 +161,8 @@ TEST_CASE("a dead end beside a runway that its own lines reach nearby is no entr
           a---b
           |   |
       P---e---f---Q
-    )", {"taxiway A: b a e", "taxiway A: b f@0,6", kRunway});
+    )",
+                     {"taxiway A: b a e", "taxiway A: b f@0,6", kRunway});
   const auto net = build_network(map.field());
   CHECK(found(net, "joined-to-runway").empty());
   REQUIRE(found(net, "ends-short-of-runway").size() == 1);

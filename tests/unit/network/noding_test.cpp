@@ -22,7 +22,8 @@ TEST_CASE("taxiways that cross at one level without a common vertex are joined a
 
 
       P-------Q
-    )", {"taxiway A: a b", "taxiway C: c d", kRunway});
+    )",
+                     {"taxiway A: a b", "taxiway C: c d", kRunway});
   const auto net = build_network(map.field());
   CHECK(net.nodes.size() == 7);  // four ends, the crossing, two runway ends
   CHECK(connected(net, map.node(net, 'a'), map.node(net, 'd')));
@@ -38,7 +39,8 @@ TEST_CASE("a taxiway that crosses a runway without a common vertex is a serious 
           c
       P-------Q
           d
-    )", {"taxiway C: c d", kRunway});
+    )",
+                     {"taxiway C: c d", kRunway});
   const auto net = build_network(map.field());
   const auto reports = found(net, "hidden-runway-crossing");
   REQUIRE(reports.size() == 1);
@@ -58,7 +60,8 @@ TEST_CASE("bridges, tunnels and lines of other layers are not joined to what the
 
 
       P-------Q
-    )", {"taxiway A: a b", std::string("taxiway C: c d") + option, kRunway});
+    )",
+                     {"taxiway A: a b", std::string("taxiway C: c d") + option, kRunway});
   const auto net = build_network(map.field());
   CHECK(found(net, "joined-crossing").empty());
   CHECK(found(net, "passes-over").size() == 1);
@@ -72,7 +75,8 @@ TEST_CASE("a bridge is joined where it shares a vertex with what lies below") {
 
 
       P-------Q
-    )", {"taxiway A: a e b", "taxiway C: e d; bridge layer=1", kRunway});
+    )",
+                     {"taxiway A: a e b", "taxiway C: e d; bridge layer=1", kRunway});
   const auto net = build_network(map.field());
   CHECK(connected(net, map.node(net, 'a'), map.node(net, 'd')));
 }
@@ -84,14 +88,16 @@ TEST_CASE("a line that ends in the middle of another splits it, with or without 
 
 
       P-------Q
-    )", {"taxiway A: a e b", "taxiway C: e d", kRunway});
+    )",
+                        {"taxiway A: a e b", "taxiway C: e d", kRunway});
   const AsciiMap apart(R"(
       a---e---b
           d
 
 
       P-------Q
-    )", {"taxiway A: a b", "taxiway C: e d", kRunway});
+    )",
+                       {"taxiway A: a b", "taxiway C: e d", kRunway});
   for (const auto* map : {&shared, &apart}) {
     const auto net = build_network(map->field());
     CHECK(degree(net, map->node(net, 'e')) == 3);
@@ -112,7 +118,8 @@ TEST_CASE("three lines that cross in one place meet in one node") {
 
 
       P-------Q
-    )", {"taxiway A: a b", "taxiway C: c d", "taxiway E: e f", "taxiway G: g h", kRunway});
+    )",
+                     {"taxiway A: a b", "taxiway C: c d", "taxiway E: e f", "taxiway G: g h", kRunway});
   const auto net = build_network(map.field());
   CHECK(net.nodes.size() == 11);
   std::size_t busiest = 0;
@@ -128,7 +135,8 @@ TEST_CASE("two lines that pass through the same place with a vertex each are joi
 
 
       P-------Q
-    )", {"taxiway A: a e b", "taxiway C: c e@0.03,0.02 d", kRunway});
+    )",
+                     {"taxiway A: a e b", "taxiway C: c e@0.03,0.02 d", kRunway});
   const auto net = build_network(map.field());
   CHECK(net.nodes.size() == 7);
   CHECK(connected(net, map.node(net, 'a'), map.node(net, 'd')));
@@ -139,7 +147,8 @@ TEST_CASE("runways that cross are joined") {
           r
       P---+---Q--t
           s
-    )", {kRunway, "runway 18/36: r s", "taxiway T: Q t"});
+    )",
+                     {kRunway, "runway 18/36: r s", "taxiway T: Q t"});
   const auto net = build_network(map.field());
   CHECK(net.runways[0].segments.size() == 2);
   CHECK(net.runways[1].segments.size() == 2);
@@ -154,7 +163,8 @@ TEST_CASE("a way that turns back on itself is cut there, both halves stay") {
 
 
       P-------Q
-    )", {"taxiway A: a b c", kRunway});
+    )",
+                     {"taxiway A: a b c", kRunway});
   const auto net = build_network(map.field());
   const auto b = map.node(net, 'b');
   CHECK(degree(net, b) == 2);
@@ -172,7 +182,8 @@ TEST_CASE("a closed ring of taxiway is whole and has no segment from a node to i
 
 
       P-------Q
-    )", {"taxiway R: a b c d a", "taxiway X: b x", kRunway});
+    )",
+                     {"taxiway R: a b c d a", "taxiway X: b x", kRunway});
   const auto net = build_network(map.field());
   CHECK(total_length(net) == Approx(40.0 + 40.0 + 20.0 + 20.0 + 40.0 + 80.0).epsilon(1e-6));
   for (const auto& s : net.segments) CHECK(s.from != s.to);
@@ -182,7 +193,8 @@ TEST_CASE("a closed ring of taxiway is whole and has no segment from a node to i
 
 
       P-------Q
-    )", {"taxiway R: a b c d a", kRunway});
+    )",
+                      {"taxiway R: a b c d a", kRunway});
   for (const auto& s : build_network(lone.field()).segments) CHECK(s.from != s.to);
 }
 
@@ -192,7 +204,8 @@ TEST_CASE("pieces without length and ways drawn twice are left out with a findin
 
 
       P-------Q
-    )", {"taxiway A: a b b c", "taxiway A: c b a", "taxiway Z: a a", kRunway});
+    )",
+                     {"taxiway A: a b b c", "taxiway A: c b a", "taxiway Z: a a", kRunway});
   const auto net = build_network(map.field());
   CHECK(found(net, "zero-length-piece").size() == 2);
   CHECK(found(net, "zero-length-line").size() == 1);

@@ -53,7 +53,8 @@ const char* const kField = R"(
 }  // namespace
 
 TEST_CASE("knots lie at the ends, no farther apart than their spacing, and nodes share their height") {
-  const AsciiMap map(kField, {"taxiway A: a b", "taxiway A: b c; bridge layer=1", "taxiway A: c d e", "runway 09/27: P e Q"});
+  const AsciiMap map(kField,
+                     {"taxiway A: a b", "taxiway A: b c; bridge layer=1", "taxiway A: c d e", "runway 09/27: P e Q"});
   const Ground ground(map.field().frame, 0.01, 1e9, 1e9);
   const terrain::HeightSource* sources[] = {&ground};
   const auto net = build_network(map.field(), {}, sources);
@@ -77,7 +78,8 @@ TEST_CASE("knots lie at the ends, no farther apart than their spacing, and nodes
 }
 
 TEST_CASE("a bridge deck follows its ends, not the ground below") {
-  const AsciiMap map(kField, {"taxiway A: a b", "taxiway A: b c; bridge layer=1", "taxiway A: c d e", "runway 09/27: P e Q"});
+  const AsciiMap map(kField,
+                     {"taxiway A: a b", "taxiway A: b c; bridge layer=1", "taxiway A: c d e", "runway 09/27: P e Q"});
   const Ground ground(map.field().frame, 0.0, map.xy('b').x_m + 3.0, map.xy('c').x_m - 3.0);
   const terrain::HeightSource* sources[] = {&ground};
   const auto net = build_network(map.field(), {}, sources);
@@ -87,12 +89,13 @@ TEST_CASE("a bridge deck follows its ends, not the ground below") {
 }
 
 TEST_CASE("heights of the map are used without a raster, inside a line too") {
-  const AsciiMap map(kField, {"taxiway A: a b c d e", "runway 09/27: P e Q", "height a: 10", "height b: 10.8", "height d: 12.2",
-                              "height P: 10", "height Q: 13"});
+  const AsciiMap map(kField, {"taxiway A: a b c d e", "runway 09/27: P e Q", "height a: 10", "height b: 10.8",
+                              "height d: 12.2", "height P: 10", "height Q: 13"});
   const auto net = build_network(map.field());
   CHECK(found(net, "unknown-grade").empty());
   const auto& s = net.segment(map.arc(net, 'a', 'e'));
-  const auto knot = std::find_if(s.profile.begin(), s.profile.end(), [](const Knot& k) { return std::abs(k.at_m - 80.0) < 1e-3; });
+  const auto knot =
+      std::find_if(s.profile.begin(), s.profile.end(), [](const Knot& k) { return std::abs(k.at_m - 80.0) < 1e-3; });
   REQUIRE(knot != s.profile.end());
   CHECK(knot->height_m == Approx(10.8).margin(0.3));
 }

@@ -10,14 +10,16 @@ using namespace solotaxi::network;
 using namespace solotaxi::test;
 
 TEST_CASE("a runway runs from front to back and knows its entries with the taxiways' names") {
-  const AsciiMap map(R"(
+  const AsciiMap map(
+      R"(
       a-------b-------c
       |       |
       |       x
       |       |
       P-------e-------Q
                 d
-    )", {"taxiway A: P a b c", "taxiway B: b x", "taxiway: x e", "taxiway K: e d", "runway 09/27: P e Q; displaced=120,60"});
+    )",
+      {"taxiway A: P a b c", "taxiway B: b x", "taxiway: x e", "taxiway K: e d", "runway 09/27: P e Q; displaced=120,60"});
   const auto net = build_network(map.field());
   REQUIRE(net.runways.size() == 1);
   const auto& r = net.runways[0];
@@ -46,7 +48,8 @@ TEST_CASE("parts that meet only on the runway are one component, and said to nee
       |       |
       |       |
       P-------Q
-    )", {"taxiway A: a P", "taxiway B: b Q", "runway 09/27: P Q"});
+    )",
+                     {"taxiway A: a P", "taxiway B: b Q", "runway 09/27: P Q"});
   const auto net = build_network(map.field());
   CHECK(net.components == 1);
   const auto reports = found(net, "joined-by-runway-only");
@@ -59,7 +62,8 @@ TEST_CASE("a turn of 180 degrees is made at the ends of a runway and nowhere els
           a
           |
       P---e---Q
-    )", {"taxiway A: a e", "runway 09/27: P e Q"});
+    )",
+                     {"taxiway A: a e", "runway 09/27: P e Q"});
   const auto net = build_network(map.field());
   const auto eq = map.arc(net, 'e', 'Q'), qe = map.arc(net, 'Q', 'e');
   const auto* round = movement(net, eq, qe);
@@ -84,8 +88,9 @@ TEST_CASE("taxiways that end at the edge of a ring runway are led on to its assu
 
 
                            g
-    )", {"taxiway A: a a@0,-35", "taxiway B: b b@35,-35", "taxiway C: c c@0,-42", "taxiway D: d g", "taxiway E: x y",
-         "runway 09/27: P Q; ring=50"});
+    )",
+                     {"taxiway A: a a@0,-35", "taxiway B: b b@35,-35", "taxiway C: c c@0,-42", "taxiway D: d g",
+                      "taxiway E: x y", "runway 09/27: P Q; ring=50"});
   const auto net = build_network(map.field());
   const auto& r = net.runways[0];
   REQUIRE(r.entries.size() == 3);
@@ -109,7 +114,8 @@ TEST_CASE("a closed runway stays in the network, marked closed") {
           a
           |
       P---e---Q
-    )", {"taxiway A: a e", "runway 09/27: P e Q; closed"});
+    )",
+                     {"taxiway A: a e", "runway 09/27: P e Q; closed"});
   const auto net = build_network(map.field());
   CHECK(net.runways[0].closed);
   for (const SegmentId s : net.runways[0].segments) CHECK(net.segment(s).closed);

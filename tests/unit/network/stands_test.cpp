@@ -96,7 +96,8 @@ TEST_CASE("a connector never crosses a runway") {
       a-------b
       P-------Q
           s
-    )", {"taxiway A: a b", "stand 3: s", "runway 09/27: P Q"});
+    )",
+                     {"taxiway A: a b", "stand 3: s", "runway 09/27: P Q"});
   const auto net = build_network(map.field());
   CHECK(net.stands.empty());
   CHECK(found(net, "stand-off-network").size() == 1);
@@ -112,13 +113,15 @@ TEST_CASE("a gate on a building uses the nearest taxiway node and is approximate
 }
 
 TEST_CASE("one ref may name many stands, and a stand on an island is reported as unreachable") {
-  const AsciiMap map(R"(
+  const AsciiMap map(
+      R"(
       s   t       i---j
       |   |
       a---b---e
               |
       P-------f---Q
-    )", {"taxiway A: a b e f", "stand 3: a s", "stand 3: b t", "taxiway I: i j", "stand 3: j", "runway 09/27: P f Q"});
+    )",
+      {"taxiway A: a b e f", "stand 3: a s", "stand 3: b t", "taxiway I: i j", "stand 3: j", "runway 09/27: P f Q"});
   const auto net = build_network(map.field());
   CHECK(net.stands.size() == 3);
   const auto reports = found(net, "stand-unreachable");
