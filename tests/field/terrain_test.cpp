@@ -66,7 +66,7 @@ TEST_CASE("the two projections of one island raster give the same gentle grades"
 
 TEST_CASE("a hillside far rougher than any airfield is still followed within the raster's declared noise",
           "[terrain][real]") {
-  // Surveyed heights © swisstopo; slopes of about 10 %. The prior is that of airfields, so grades are smoothed here.
+  // Surveyed heights © swisstopo [S:SWISSTOPO]; slopes of about 10 %. The prior is that of airfields, so grades are smoothed here.
   const auto file = test::shared_file("dem/beggingen_3857.tif");
   const auto profile = test::shared_file("dem/beggingen_profile.csv");
   if (!file || !profile) return;

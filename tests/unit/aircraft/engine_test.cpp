@@ -9,22 +9,17 @@ using namespace solotaxi::aircraft;
 
 namespace {
 
-/// Rows of the ICAO Aircraft Engine Emissions Databank, issue 31 [P]: flows per engine in kg/s.
+/// Rows of the ICAO Aircraft Engine Emissions Databank, issue 31 [S:DATABANK]: flows per engine in kg/s.
 struct DatabankRow {
   const char* uid;
   double rated_kn, idle, approach, climb, take_off, cycle_kg;
 };
 constexpr DatabankRow kDatabank[] = {
-    {"1AS001", 15.6, 0.024, 0.067, 0.173, 0.205, 85},
-    {"6AL005", 34.91, 0.0461, 0.113, 0.318, 0.3826, 157},
-    {"8GE116", 77.4, 0.085, 0.227, 0.659, 0.792, 307},
-    {"1IA003", 111.2, 0.128, 0.319, 0.88, 1.053, 437},
-    {"3CM033", 116.99, 0.113, 0.338, 0.999, 1.221, 441},
-    {"8CM055", 120.1, 0.102, 0.316, 0.939, 1.142, 407},
-    {"20CM089", 120.6, 0.091, 0.244, 0.71, 0.861, 330},
-    {"15PW107", 147.28, 0.09878, 0.278342, 0.838543, 1.02297, 374.6},
-    {"2GE045", 254.26, 0.199, 0.65, 1.983, 2.422, 830},
-    {"13GE161", 321.6, 0.213, 0.654, 2.042, 2.504, 865},
+    {"1AS001", 15.6, 0.024, 0.067, 0.173, 0.205, 85},    {"6AL005", 34.91, 0.0461, 0.113, 0.318, 0.3826, 157},
+    {"8GE116", 77.4, 0.085, 0.227, 0.659, 0.792, 307},   {"1IA003", 111.2, 0.128, 0.319, 0.88, 1.053, 437},
+    {"3CM033", 116.99, 0.113, 0.338, 0.999, 1.221, 441}, {"8CM055", 120.1, 0.102, 0.316, 0.939, 1.142, 407},
+    {"20CM089", 120.6, 0.091, 0.244, 0.71, 0.861, 330},  {"15PW107", 147.28, 0.09878, 0.278342, 0.838543, 1.02297, 374.6},
+    {"2GE045", 254.26, 0.199, 0.65, 1.983, 2.422, 830},  {"13GE161", 321.6, 0.213, 0.654, 2.042, 2.504, 865},
     {"2RR027", 411.48, 0.3, 1.0, 3.1, 3.91, 1281},
 };
 
@@ -55,7 +50,7 @@ TEST_CASE("the flow law meets both databank points, and the cycle fuel the datab
 }
 
 TEST_CASE("emissions of 26 minutes at the 7 % point are the databank's for 3CM033") {
-  // Idle part of the cycle [P databank issue 31, 3CM033]: 176.28 kg fuel, 3314 g CO, 335 g HC, 829 g NOx.
+  // Idle part of the cycle [S:DATABANK] (3CM033): 176.28 kg fuel, 3314 g CO, 335 g HC, 829 g NOx.
   const Aircraft a;
   const double fuel = Engine(a, Air{}).flow_kg_s(0.07 * a.thrust_rated_n) * 26.0 * 60.0;
   CHECK(fuel == Approx(176.28).epsilon(1e-4));
@@ -96,6 +91,6 @@ TEST_CASE("station pressure follows the standard atmosphere") {
 }
 
 TEST_CASE("the default twin idles near 600 kg/h on two engines") {
-  // 602 kg/h [independent calculation]; sanity band 600 kg/h [C].
+  // 602 kg/h [S:MODEL-CALC]; sanity band 600 kg/h [C].
   CHECK(2 * Engine(Aircraft{}, Air{}).idle_flow_kg_s() * 3600 == Approx(602).margin(0.5));
 }

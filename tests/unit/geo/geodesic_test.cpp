@@ -44,7 +44,8 @@ double angle_between_deg(double a, double b) { return std::abs(std::remainder(a 
 
 }  // namespace
 
-// Source: the 20 standard cases of the geodesic library, Karney, J. Geodesy 87 (2013), doi:10.1007/s00190-012-0578-z [P].
+// Source: the 20 standard cases of the geodesic library, Karney, J. Geodesy 87 (2013), doi:10.1007/s00190-012-0578-z
+// [S:KARNEY2013].
 TEST_CASE("the twenty standard geodesics come out to a micrometre") {
   const auto file = test::shared_file("geodesic/geodtest20.csv");
   if (!file) return;
@@ -63,7 +64,7 @@ TEST_CASE("the twenty standard geodesics come out to a micrometre") {
   }
 }
 
-// Source: 300 pairs at airport scale solved with the geodesic library's GeodSolve [P].
+// Source: 300 pairs at airport scale solved with the geodesic library's GeodSolve [S:GEODSOLVE].
 TEST_CASE("three hundred airport-scale lengths agree to ten nanometres") {
   const auto file = test::shared_file("geodesic/airport_scale_geodsolve.csv");
   if (!file) return;

@@ -316,7 +316,7 @@ TEST_CASE("a huge raster is read only where it is asked", "[raster]") {
 }
 
 TEST_CASE("a surveyed profile is met as closely as the raster allows", "[raster][real]") {
-  // Surveyed heights along a hillside of 10 % (© swisstopo) against 13 m pixels: bilinear differs by 0.32 m in the mean and
+  // Surveyed heights along a hillside of 10 % (© swisstopo [S:SWISSTOPO]) against 13 m pixels: bilinear differs by 0.32 m in the mean and
   // 0.68 m in the root mean square, computed independently.
   const auto file = test::shared_file("dem/beggingen_3857.tif");
   const auto profile = test::shared_file("dem/beggingen_profile.csv");

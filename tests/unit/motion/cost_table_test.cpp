@@ -1,7 +1,6 @@
 #include "solotaxi/motion/cost_table.hpp"
 
 #include <catch2/catch.hpp>
-
 #include <cmath>
 #include <limits>
 
@@ -47,7 +46,7 @@ TEST_CASE("a level straight costs its length over the place's speed at the stead
   const CostTable both = f.table(kBoth), left = f.table(kLeft);
   const double length = f.net.segments[0].length_m;
   CHECK(both.arc(ArcId{0}).time_s == Approx(length / kTaxi));
-  // 602 and 536 kg/h [independent calculation of the default twin].
+  // 602 and 536 kg/h [S:MODEL-CALC].
   CHECK(both.arc(ArcId{0}).fuel_kg == Approx(602.0 / 3600 * length / kTaxi).epsilon(1e-3));
   CHECK(left.arc(ArcId{0}).fuel_kg == Approx(536.0 / 3600 * length / kTaxi).epsilon(1e-3));
   CHECK(left.standing_flow_kg_s() * 3600 == Approx(411).margin(0.5));
@@ -59,8 +58,9 @@ TEST_CASE("a level straight costs its length over the place's speed at the stead
 }
 
 TEST_CASE("steady taxiing reproduces the published time-only formula for one-engine fuel") {
-  // Zhang, Huang, Liu & Li, Sustainability 2019, 11(21):6110 [P]: N = 2, f = 0.113 kg/s, T = 20 min: 271.20 kg on all
-  // engines, 169.50 kg with one for 15 min and all for 5; with a 110 kg/h APU over the one-engine time 74.20 kg are saved.
+  // Zhang, Huang, Liu & Li, Sustainability 2019, 11(21):6110 [S:ZHANG2019]: N = 2, f = 0.113 kg/s, T = 20 min: 271.20 kg on
+  // all engines, 169.50 kg with one for 15 min and all for 5; with a 110 kg/h APU over the one-engine time 74.20 kg are
+  // saved.
   aircraft::Aircraft a;
   a.idle_thrust_share = 0.07;
   a.n1_limit_pct = a.idle_n1_pct;
@@ -184,11 +184,11 @@ TEST_CASE("the legs of a curve are driven at its speed, and its ends charged onc
   const double length = f.net.segments[0].length_m;
   CHECK(legs == Approx(2 * 10 * 60 * std::sin(std::acos(0.0) / 20)).epsilon(1e-3));
   CHECK(both.arc(ArcId{0}).time_s == Approx((length - legs) / kTaxi + legs / slow + tau * (1 / slow - 1 / kTaxi) +
-                                           gap * gap / (2 * 0.8 * kTaxi) + gap * gap / (2 * 0.3 * kTaxi)));
+                                            gap * gap / (2 * 0.8 * kTaxi) + gap * gap / (2 * 0.3 * kTaxi)));
   CHECK(both.arc(ArcId{1}).time_s == Approx(both.arc(ArcId{0}).time_s));
   // The way back is left-handed, toward the left engine, all along the legs.
   const CostTable left = f.table(kLeft);
-  CHECK(left.bend(0).thrust_factor == Approx(0.9107).epsilon(1e-3));  // 60 m away [independent calculation]
+  CHECK(left.bend(0).thrust_factor == Approx(0.9107).epsilon(1e-3));  // 60 m away [S:MODEL-CALC]
   CHECK(left.bend(1).thrust_factor == Approx(1.1087).epsilon(1e-3));  // 60 m toward
   const double straight_room = 1 + left.arc_verdict(ArcId{0}).margin;
   CHECK(1 + left.arc_verdict(ArcId{1}).margin == Approx(straight_room / left.bend(1).thrust_factor));

@@ -10,7 +10,7 @@
 using namespace solotaxi;
 using namespace solotaxi::motion;
 
-// Source of the values below: independent calculation of the ground-movement model, section 3.
+// Source of the values below: independent calculation of the ground-movement model, section 3 [S:MODEL-CALC].
 TEST_CASE("60 t roll on the level against 8.83 kN, doubled by 1.5 % up and none on 1.5 % down") {
   const double level = rolling_force_n(60000, 0.015, 0.0);
   CHECK(level == Approx(8830).epsilon(0.0005));

@@ -1,8 +1,8 @@
 #include "solotaxi/motion/place.hpp"
 
-#include <catch2/catch.hpp>
 #include <rapidcheck.h>
 
+#include <catch2/catch.hpp>
 #include <cmath>
 
 #include "solotaxi/units/quantity.hpp"
@@ -26,7 +26,7 @@ using Words = std::vector<std::string>;
 }  // namespace
 
 TEST_CASE("the default twin burns, brakes and stands still as calculated independently") {
-  // 60 t, 117 kN, 3CM033 flows, µ 0.015, level, 20 kt [independent calculation]. Sanity band 600 and 400 kg/h [C].
+  // 60 t, 117 kN, 3CM033 flows, µ 0.015, level, 20 kt [S:MODEL-CALC]. Sanity band 600 and 400 kg/h [C].
   const Places both = places(kBoth), left = places(kLeft);
   CHECK(steady_flow(both, 0) * kPerHour == Approx(602).margin(0.5));
   CHECK(both.brake_power_w(0, kTaxi) == Approx(5500).margin(50));
@@ -46,7 +46,7 @@ TEST_CASE("without an APU its flow is not charged on one engine, and never on al
 }
 
 TEST_CASE("idling downhill heats the brakes as calculated independently") {
-  // 60 t, µ 0.015, -1 %, 20 kt, idle 5 % of 117 kN: two engines 90.1 kW, one 29.9 kW [independent calculation].
+  // 60 t, µ 0.015, -1 %, 20 kt, idle 5 % of 117 kN: two engines 90.1 kW, one 29.9 kW [S:MODEL-CALC].
   aircraft::Aircraft a;
   a.idle_thrust_share = 0.05;
   CHECK(Places(a, kBoth, {}).brake_power_w(-0.01, kTaxi) == Approx(90100).epsilon(1e-3));
@@ -55,7 +55,7 @@ TEST_CASE("idling downhill heats the brakes as calculated independently") {
 }
 
 TEST_CASE("auxiliary power units burn what their class does in a cycle") {
-  // ICAO Doc 9889 classes [P]: no load 3.0 min, running 3.6 min (two engines), start 35 s; arrival running 15 min.
+  // ICAO Doc 9889 classes [S:DOC9889]: no load 3.0 min, running 3.6 min (two engines), start 35 s; arrival running 15 min.
   struct Class {
     double no_load, run, start, cycle_kg;
   };
@@ -89,7 +89,7 @@ TEST_CASE("grade decides between standing, rolling, every engine and blocked") {
 TEST_CASE("a turn toward the running engine is named where the straight would do, and away is easier than the straight") {
   const Places left = places(kLeft);
   const Bending toward = left.bending(30, -kHalfPi), away = left.bending(30, kHalfPi);
-  // Turn factors by virtual work, 5.75 m, 12.6 m, line radius 30 m: 1.2677 toward, 0.8256 away [independent calculation].
+  // Turn factors by virtual work, 5.75 m, 12.6 m, line radius 30 m: 1.2677 toward, 0.8256 away [S:MODEL-CALC].
   CHECK(toward.factor == Approx(1.2677).epsilon(1e-4));
   CHECK(away.factor == Approx(0.8256).epsilon(1e-4));
   const double straight_limit = left.rolling_grade_limit();
@@ -151,7 +151,7 @@ TEST_CASE("a wet turn is slowed by grip toward the running engine as the formula
 }
 
 TEST_CASE("comfort speeds are those of the curve table within 1.5 %") {
-  // 16/32/48/96 km/h on 15/60/135/540 m [P ICAO Doc 9157-2, as given by Horonjeff et al.]. Bends kept under 60°.
+  // 16/32/48/96 km/h on 15/60/135/540 m [S:DOC9157-2] ( as given by Horonjeff et al.). Bends kept under 60°.
   const Places both = places(kBoth);
   for (const auto& [kmh, radius] : {std::pair{16.0, 15.0}, {32.0, 60.0}, {48.0, 135.0}, {96.0, 540.0}}) {
     const double v = both.comfort_limit_mps(radius, 0.9) * 3.6;

@@ -12,7 +12,7 @@
 using namespace solotaxi;
 using namespace solotaxi::motion;
 
-// Source: ICAO Doc 9157 Part 2, as given by Horonjeff et al., Planning and Design of Airports [P].
+// Source: ICAO Doc 9157 Part 2, as given by Horonjeff et al., Planning and Design of Airports [S:DOC9157-2].
 TEST_CASE("curve radii and speeds agree with the published table within 1.5 %") {
   constexpr double kTolerance = 0.015;  // the table is rounded
   for (const auto& [km_h, radius_m] : {std::pair{16.0, 15.0}, {32.0, 60.0}, {48.0, 135.0}, {96.0, 540.0}}) {
@@ -24,13 +24,13 @@ TEST_CASE("curve radii and speeds agree with the published table within 1.5 %") 
   }
 }
 
-// Source: rapid exit radii and speeds of ICAO Doc 9157 Part 2 [P].
+// Source: rapid exit radii and speeds of ICAO Doc 9157 Part 2 [S:DOC9157-2].
 TEST_CASE("rapid exits ask for the lateral acceleration their radius and speed imply") {
   CHECK(comfort_speed_mps(550.0, 0.1237) * 3.6 == Approx(93.0).epsilon(0.001));
   CHECK(comfort_speed_mps(275.0, 0.1208) * 3.6 == Approx(65.0).epsilon(0.001));
 }
 
-// Source: Matthews, Aeronautical Engineer's Data Book, 2002, Fig. 11.13 [P]; wheelbase 25.88 m [M].
+// Source: Matthews, Aeronautical Engineer's Data Book, 2002, Fig. 11.13 [S:DATABOOK2002]; wheelbase 25.88 m [M].
 TEST_CASE("the nose gear's radius follows from wheelbase and steering angle") {
   constexpr double kWheelbase = 25.88;
   for (const auto& [deg, radius_m] : {std::pair{30.0, 51.3}, {45.0, 36.4}, {60.0, 29.9}, {70.0, 27.6}}) {
@@ -42,7 +42,8 @@ TEST_CASE("the nose gear's radius follows from wheelbase and steering angle") {
   CHECK(main_gear_radius_m(5.0, 4.0) == 0.0);
 }
 
-// Source: independent calculation of the ground-movement model by virtual work; arm 5.75 m, wheelbase 12.6 m.
+// Source: independent calculation of the ground-movement model by virtual work [S:MODEL-CALC]; arm 5.75 m, wheelbase 12.6
+// m.
 TEST_CASE("one engine needs more thrust in a turn toward it and less in a turn away") {
   const struct {
     double radius_m, toward, away;
@@ -65,7 +66,7 @@ TEST_CASE("a turn so tight that the running engine stands on its centre cannot b
   CHECK(thrust_factor(5.75, 12.6, 30.0, 0.0) == 1.0);
 }
 
-// Source: independent calculation of the ground-movement model.
+// Source: independent calculation of the ground-movement model [S:MODEL-CALC].
 TEST_CASE("the nose wheel holds thrust times arm over wheelbase, to the engine's side") {
   CHECK(nose_side_force_n(10000.0, 5.75, 12.6) == Approx(4563.0).margin(0.6));
   CHECK(nose_side_force_n(10000.0, -5.75, 12.6) == Approx(-4563.0).margin(0.6));
