@@ -15,9 +15,12 @@ void check_command(const CheckOptions& options, std::ostream& out) {
   Outputs outputs;
   for (const std::string& file : options.output.files) {
     const std::string ending = ending_of(file);
-    if (ending == ".txt") outputs.add_text(file, report::check_text(network));
-    else if (ending == ".json") outputs.add_text(file, report::check_json(network));
-    else outputs.add_layers(file, report::network_layers(network));
+    if (ending == ".txt")
+      outputs.add_text(file, report::check_text(network));
+    else if (ending == ".json")
+      outputs.add_text(file, report::check_json(network));
+    else
+      outputs.add_layers(file, report::network_layers(network));
   }
   outputs.release(out, options.output.format == "json" ? report::check_json(network) : report::check_text(network));
 }

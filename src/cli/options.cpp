@@ -1,8 +1,8 @@
 #include "options.hpp"
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
+#include <CLI/CLI.hpp>
 #include <charconv>
 
 namespace solotaxi::cli {
@@ -56,8 +56,11 @@ CLI::Validator one_of(const std::vector<std::string>& words) {
 }
 
 /// An option that may be given several times, each time with one value.
-CLI::Option* repeated(CLI::App& command, const std::string& name, std::vector<std::string>& values, const std::string& about) {
-  return command.add_option(name, values, about)->allow_extra_args(false)->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+CLI::Option* repeated(CLI::App& command, const std::string& name, std::vector<std::string>& values,
+                      const std::string& about) {
+  return command.add_option(name, values, about)
+      ->allow_extra_args(false)
+      ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
 }
 
 void add_field_options(CLI::App& command, FieldOptions& field) {
@@ -66,8 +69,9 @@ void add_field_options(CLI::App& command, FieldOptions& field) {
       ->type_name("");
   repeated(command, "--dem", field.dems, "elevation raster, metres; may be repeated")->type_name("RASTER");
   command.add_option("--mapping", field.mapping, "attribute names of a map with another schema (TOML)")->type_name("FILE");
-  command.add_option("--aerodrome", field.aerodrome,
-                     "which of several aerodromes of the map: ICAO or IATA code, name, or lat,lon")
+  command
+      .add_option("--aerodrome", field.aerodrome,
+                  "which of several aerodromes of the map: ICAO or IATA code, name, or lat,lon")
       ->type_name("ID");
   command.add_option("--snap", field.snap_m, "join ends of lines that miss each other by less, 0 to 20 m (2)")
       ->check(between(0, 20, "m"))
@@ -88,7 +92,9 @@ void add_output_options(CLI::App& command, OutputOptions& output, const std::str
 void add_check(CLI::App& app, CheckOptions& options) {
   CLI::App& check = *app.add_subcommand("check", "Say what a map holds, what was built of it, and every doubt about it");
   add_field_options(check, options.field);
-  check.add_option("--code-letter", options.code_letter, "report slopes over the standard of this aerodrome code letter, A to F")
+  check
+      .add_option("--code-letter", options.code_letter,
+                  "report slopes over the standard of this aerodrome code letter, A to F")
       ->check(one_of({"A", "B", "C", "D", "E", "F"}))
       ->type_name("LETTER");
   add_output_options(check, options.output, ".txt, .json, .gpkg or .geojson");
@@ -108,16 +114,19 @@ void add_route(CLI::App& app, RouteOptions& options) {
   route.add_option("--objective", options.objective, "least distance, time or fuel (distance)")
       ->check(one_of({"distance", "time", "fuel"}))
       ->type_name("WORD");
-  route.add_option("--aircraft", options.aircraft, "aircraft file, or name of one in the data directory (narrow-body-twin)")
+  route
+      .add_option("--aircraft", options.aircraft, "aircraft file, or name of one in the data directory (narrow-body-twin)")
       ->type_name("FILE|NAME");
   route.add_option("--mass", options.mass_kg, "mass, within the aircraft's range (the aircraft file's)")
       ->check(between(1000, 1000000, "kg"))
       ->type_name("KG");
-  route.add_option("--engines", options.engines,
-                   "engines that run: all, left or right of a twin, or numbers from the left such as 1,3 (all)")
+  route
+      .add_option("--engines", options.engines,
+                  "engines that run: all, left or right of a twin, or numbers from the left such as 1,3 (all)")
       ->type_name("SET");
-  route.add_option("--require", options.require,
-                   "the running engines must be able to start from rest everywhere (standing) or keep rolling (rolling)")
+  route
+      .add_option("--require", options.require,
+                  "the running engines must be able to start from rest everywhere (standing) or keep rolling (rolling)")
       ->check(one_of({"standing", "rolling"}))
       ->type_name("WORD");
   route.add_option("--oat", options.oat_c, "outside air temperature, -60 to 60 °C (15)")
@@ -126,22 +135,26 @@ void add_route(CLI::App& app, RouteOptions& options) {
   CLI::Option* qnh = route.add_option("--qnh", options.qnh_hpa, "QNH, 850 to 1090 hPa (1013.25)")
                          ->check(between(850, 1090, "hPa"))
                          ->type_name("HPA");
-  route.add_option("--pressure-altitude", options.pressure_altitude_ft,
-                   "pressure altitude of the field instead of --qnh, -2000 to 20000 ft")
+  route
+      .add_option("--pressure-altitude", options.pressure_altitude_ft,
+                  "pressure altitude of the field instead of --qnh, -2000 to 20000 ft")
       ->check(between(-2000, 20000, "ft"))
       ->excludes(qnh)
       ->type_name("FT");
   route.add_option("--surface", options.surface, "dry, wet or contaminated (dry)")
       ->check(one_of({"dry", "wet", "contaminated"}))
       ->type_name("WORD");
-  route.add_option("--n1-limit", options.n1_limit_pct, "highest fan speed on the ground, from idle to 100 % (the aircraft file's)")
+  route
+      .add_option("--n1-limit", options.n1_limit_pct,
+                  "highest fan speed on the ground, from idle to 100 % (the aircraft file's)")
       ->check(between(5, 100, "%"))
       ->type_name("PCT");
   route.add_option("--direction", options.direction, "departure or arrival (from the places)")
       ->check(one_of({"departure", "arrival"}))
       ->type_name("WORD");
-  route.add_option("--landing-roll", options.landing_roll_m,
-                   "arrival: least way from the landing threshold to the exit, 0 to 6000 m (1200)")
+  route
+      .add_option("--landing-roll", options.landing_roll_m,
+                  "arrival: least way from the landing threshold to the exit, 0 to 6000 m (1200)")
       ->check(between(0, 6000, "m"))
       ->type_name("M");
   route.add_option("--units", options.units, "of the text: si or us (si)")->check(one_of({"si", "us"}))->type_name("WORD");

@@ -1,7 +1,7 @@
 // What the commands can be told, and the one place where each option is defined.
 //
-// `define_options` makes the whole command line as a CLI::App; help, and whatever else describes the options (a manual page,
-// shell completion), is made from that object.
+// `define_options` makes the whole command line as a CLI::App; help, and whatever else describes the options (a manual
+// page, shell completion), is made from that object.
 #pragma once
 
 #include <memory>

@@ -10,8 +10,8 @@
 
 namespace solotaxi::cli {
 
-/// Checks the names of output files before any work is done: known endings (with the dot), no file twice, none that is read.
-/// Throws Error (usage).
+/// Checks the names of output files before any work is done: known endings (with the dot), no file twice, none that is
+/// read. Throws Error (usage).
 void check_outputs(const std::vector<std::string>& files, const std::vector<std::string>& endings,
                    const std::vector<std::string>& inputs);
 

@@ -77,10 +77,13 @@ Metres field_elevation(const network::Network& network, Findings& findings) {
   Finding finding;
   finding.code = any ? "elevation-from-heights" : "elevation-unknown";
   finding.severity = any ? Severity::note : Severity::caution;
-  finding.text = any ? fmt::format("the map gives no elevation of the aerodrome; air pressure is that of the network's mean "
-                                   "height, {:.0f} m", mean_m)
-                     : "neither map nor raster gives an elevation; air pressure is taken as at sea level, which flatters the "
-                       "thrust at a high field (give --pressure-altitude, or a raster with --dem)";
+  finding.text =
+      any ? fmt::format(
+                "the map gives no elevation of the aerodrome; air pressure is that of the network's mean "
+                "height, {:.0f} m",
+                mean_m)
+          : "neither map nor raster gives an elevation; air pressure is taken as at sea level, which flatters the "
+            "thrust at a high field (give --pressure-altitude, or a raster with --dem)";
   findings.push_back(finding);
   return Metres{mean_m};
 }
@@ -89,8 +92,8 @@ motion::Conditions conditions_of(const RouteOptions& options, const aircraft::Ai
   motion::Conditions c;
   c.mass_kg = within("--mass", options.mass_kg.value_or(aircraft.mass_kg), aircraft.mass_min_kg, aircraft.mass_max_kg, "kg",
                      aircraft.name);
-  c.n1_limit_pct = within("--n1-limit", options.n1_limit_pct.value_or(aircraft.n1_limit_pct), aircraft.idle_n1_pct, 100.0, "%",
-                          aircraft.name);
+  c.n1_limit_pct = within("--n1-limit", options.n1_limit_pct.value_or(aircraft.n1_limit_pct), aircraft.idle_n1_pct, 100.0,
+                          "%", aircraft.name);
   c.air.temperature_k = options.oat_c + 273.15;
   c.surface = options.surface == "wet"            ? motion::Surface::wet
               : options.surface == "contaminated" ? motion::Surface::contaminated
@@ -108,8 +111,10 @@ Error no_route(const RouteOptions& options, const routing::NoRoute& none) {
                         fmt::join(none.blocking.begin(), none.blocking.begin() + static_cast<std::ptrdiff_t>(shown), ", "));
     if (shown < none.blocking.size()) hint += fmt::format(" and {} more", none.blocking.size() - shown);
   }
-  return {ErrorClass::no_route, fmt::format("no route from {} to {}: {}", options.from, options.to, none.reason),
-          {options.field.map, {}, {}}, hint};
+  return {ErrorClass::no_route,
+          fmt::format("no route from {} to {}: {}", options.from, options.to, none.reason),
+          {options.field.map, {}, {}},
+          hint};
 }
 
 }  // namespace

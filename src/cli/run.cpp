@@ -1,9 +1,9 @@
 #include "solotaxi/cli/run.hpp"
 
-#include <CLI/CLI.hpp>
 #include <cpl_error.h>
 #include <fmt/format.h>
 
+#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <filesystem>
 #include <new>
@@ -73,8 +73,10 @@ int run(const std::vector<std::string>& args, std::istream& /*in*/, std::ostream
     Options options;
     const auto app = define_options(options, SOLOTAXI_VERSION);
     if (!parse(*app, args, out)) return 0;
-    if (app->got_subcommand("check")) check_command(options.check, out);
-    else route_command(options.route, out);
+    if (app->got_subcommand("check"))
+      check_command(options.check, out);
+    else
+      route_command(options.route, out);
     return 0;
   } catch (const Error& error) {
     return fail(err, static_cast<int>(error.error_class()), error.one_line());

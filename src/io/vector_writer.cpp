@@ -66,7 +66,8 @@ class MemoryFile {
   [[nodiscard]] std::string bytes() const {
     vsi_l_offset size = 0;
     const GByte* data = VSIGetMemFileBuffer(path_.c_str(), &size, FALSE);
-    return data == nullptr ? std::string{} : std::string(reinterpret_cast<const char*>(data), static_cast<std::size_t>(size));
+    return data == nullptr ? std::string{}
+                           : std::string(reinterpret_cast<const char*>(data), static_cast<std::size_t>(size));
   }
 
  private:
@@ -125,8 +126,10 @@ void set_value(OGRFeature& row, int column, const Value& value) {
   if (const auto* text = std::get_if<std::string>(&value)) {
     row.SetField(column, valid_text(*text).c_str());
   } else if (const auto* real = std::get_if<double>(&value)) {
-    if (std::isfinite(*real)) row.SetField(column, *real);
-    else row.SetFieldNull(column);
+    if (std::isfinite(*real))
+      row.SetField(column, *real);
+    else
+      row.SetFieldNull(column);
   } else if (const auto* whole = std::get_if<std::int64_t>(&value)) {
     row.SetField(column, static_cast<GIntBig>(*whole));
   } else if (const auto* flag = std::get_if<bool>(&value)) {
@@ -152,8 +155,10 @@ OGRGeometryUniquePtr geometry_of(const Feature& feature) {
   auto line = std::make_unique<OGRLineString>();
   for (std::size_t i = 0; i < feature.line.size(); ++i) {
     const LatLon at = feature.line[i];
-    if (heights) line->addPoint(at.lon_deg(), at.lat_deg(), feature.height_m[i]);
-    else line->addPoint(at.lon_deg(), at.lat_deg());
+    if (heights)
+      line->addPoint(at.lon_deg(), at.lat_deg(), feature.height_m[i]);
+    else
+      line->addPoint(at.lon_deg(), at.lat_deg());
   }
   return OGRGeometryUniquePtr(line.release());
 }
@@ -229,7 +234,8 @@ std::string encode(const fs::path& file, const std::vector<FeatureLayer>& layers
 
 }  // namespace
 
-StagedFile::StagedFile(fs::path target, fs::path temporary) : target_(std::move(target)), temporary_(std::move(temporary)) {}
+StagedFile::StagedFile(fs::path target, fs::path temporary)
+    : target_(std::move(target)), temporary_(std::move(temporary)) {}
 
 StagedFile::StagedFile(StagedFile&& other) noexcept
     : target_(std::move(other.target_)), temporary_(std::exchange(other.temporary_, fs::path{})) {}
@@ -255,7 +261,8 @@ StagedFile stage_text(const fs::path& file, const std::string& text) {
   if (failure && target.empty()) target = file;
   const fs::file_status there = fs::status(target, failure);
   if (fs::exists(there)) {
-    if (!fs::is_regular_file(there)) throw cannot_write(file, fs::is_directory(there) ? "it is a directory" : "it is no file");
+    if (!fs::is_regular_file(there))
+      throw cannot_write(file, fs::is_directory(there) ? "it is a directory" : "it is no file");
     if (::access(target.c_str(), W_OK) != 0) throw cannot_write(file, std::strerror(errno));
   }
   fs::path temporary = target;

@@ -32,8 +32,8 @@ std::size_t assumed_holds(const network::Network& network) {
 }
 
 std::size_t approximate_stands(const network::Network& network) {
-  return static_cast<std::size_t>(std::count_if(network.stands.begin(), network.stands.end(),
-                                                [](const network::Stand& s) { return s.approximate; }));
+  return static_cast<std::size_t>(
+      std::count_if(network.stands.begin(), network.stands.end(), [](const network::Stand& s) { return s.approximate; }));
 }
 
 /// Share of the taxiable length whose height is known, 0–1.
@@ -67,17 +67,17 @@ std::string check_text(const network::Network& network) {
 
   page.heading("READ AND BUILT");
   page.item("Lines", fmt::format("{} centrelines of the map", number(static_cast<double>(network.centrelines), 0)));
-  page.item("Network",
-            fmt::format("{} segments, {} nodes, {} movements, in {} connected part{}",
-                        number(static_cast<double>(network.segments.size()), 0),
-                        number(static_cast<double>(network.nodes.size()), 0),
-                        number(static_cast<double>(network.movements.size()), 0), network.components,
-                        network.components == 1 ? "" : "s"));
-  const std::size_t gates = approximate_stands(network), holds = network.holding_points.size(), assumed = assumed_holds(network);
+  page.item("Network", fmt::format("{} segments, {} nodes, {} movements, in {} connected part{}",
+                                   number(static_cast<double>(network.segments.size()), 0),
+                                   number(static_cast<double>(network.nodes.size()), 0),
+                                   number(static_cast<double>(network.movements.size()), 0), network.components,
+                                   network.components == 1 ? "" : "s"));
+  const std::size_t gates = approximate_stands(network), holds = network.holding_points.size(),
+                    assumed = assumed_holds(network);
   page.item("Stands", fmt::format("{}{}", network.stands.size(),
                                   gates > 0 ? fmt::format(", {} of them only guessed from gates", gates) : ""));
-  page.item("Holding", fmt::format("{} holding positions{}", holds,
-                                   assumed > 0 ? fmt::format(", {} of them assumed", assumed) : ""));
+  page.item("Holding",
+            fmt::format("{} holding positions{}", holds, assumed > 0 ? fmt::format(", {} of them assumed", assumed) : ""));
   page.item("Heights", fmt::format("known over {} % of the way", number(height_share(network) * 100.0, 0)));
 
   page.heading("LENGTHS");
@@ -106,8 +106,8 @@ std::string check_text(const network::Network& network) {
   if (findings.empty()) page.line("  ", "None.");
   for (const Finding& f : findings) {
     const std::string place = f.where.has_position ? fmt::format(" [{:.6f},{:.6f}]", f.where.lat_deg, f.where.lon_deg) : "";
-    page.line("  - ", fmt::format("{} {}{}{}: {}", to_string(f.severity), f.code, f.where.id.empty() ? "" : " " + f.where.id,
-                                  place, f.text));
+    page.line("  - ", fmt::format("{} {}{}{}: {}", to_string(f.severity), f.code,
+                                  f.where.id.empty() ? "" : " " + f.where.id, place, f.text));
   }
 
   page.heading("CAUTIONS");

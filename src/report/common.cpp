@@ -14,7 +14,8 @@ const std::vector<std::string>& cautions() {
       "decide.",
       "Maps may be wrong, incomplete or out of date: check designators, closures, holding positions and runway crossings "
       "against current aeronautical information.",
-      "Breaking away on fewer engines takes more thrust from those that run: mind jet blast on people, equipment and stands "
+      "Breaking away on fewer engines takes more thrust from those that run: mind jet blast on people, equipment and "
+      "stands "
       "behind, most of all uphill and in turns toward the running engine.",
       "Taxiing with an engine off is commonly not used on contaminated or slippery surfaces, in low visibility, on steep "
       "ground or in tight turns toward the running engine, with failures that bear on it, or where engines still need "
@@ -104,11 +105,16 @@ std::string printed(const nlohmann::ordered_json& json) {
 std::string way_title(airfield::LineKind kind, const std::string& name) {
   using airfield::LineKind;
   switch (kind) {
-    case LineKind::taxiway: return name.empty() ? "Unnamed taxiway" : "Taxiway " + name;
-    case LineKind::taxilane: return name.empty() ? "Unnamed taxilane" : "Taxilane " + name;
-    case LineKind::stand_line: return name.empty() ? "Stand line" : "Stand line " + name;
-    case LineKind::runway: return name.empty() ? "Unnamed runway" : "Runway " + name;
-    case LineKind::connector: return "Connector (not drawn in the map)";
+    case LineKind::taxiway:
+      return name.empty() ? "Unnamed taxiway" : "Taxiway " + name;
+    case LineKind::taxilane:
+      return name.empty() ? "Unnamed taxilane" : "Taxilane " + name;
+    case LineKind::stand_line:
+      return name.empty() ? "Stand line" : "Stand line " + name;
+    case LineKind::runway:
+      return name.empty() ? "Unnamed runway" : "Runway " + name;
+    case LineKind::connector:
+      return "Connector (not drawn in the map)";
   }
   return name;
 }

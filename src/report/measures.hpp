@@ -10,9 +10,9 @@ namespace solotaxi::report {
 class Measures {
  public:
   explicit Measures(Units units) : us_(units == Units::us) {}
-  [[nodiscard]] std::string length(double metres) const;  ///< "1,234 m" or "4,049 ft"
-  [[nodiscard]] std::string fuel(double kilograms) const; ///< "62.3 kg" or "137.3 lb"
-  [[nodiscard]] std::string mass(double kilograms) const; ///< "60,000 kg" or "132,277 lb"
+  [[nodiscard]] std::string length(double metres) const;            ///< "1,234 m" or "4,049 ft"
+  [[nodiscard]] std::string fuel(double kilograms) const;           ///< "62.3 kg" or "137.3 lb"
+  [[nodiscard]] std::string mass(double kilograms) const;           ///< "60,000 kg" or "132,277 lb"
   [[nodiscard]] std::string speed(double metres_per_second) const;  ///< "5.4 m/s" or "10.5 kt"
 
  private:

@@ -34,9 +34,12 @@ double height_at(const network::Segment& segment, double at_m) {
 }
 
 io::FeatureLayer segments_layer(const network::Network& network) {
-  io::FeatureLayer layer{"segments", "", {"segment", "from_node", "to_node", "kind", "name", "source_id", "length_m",
-                                          "grade_mean_pct", "one_way", "bridge", "tunnel", "closed", "assumed", "width_m",
-                                          "wingspan_limit_m", "speed_limit_kt"}, {}};
+  io::FeatureLayer layer{
+      "segments",
+      "",
+      {"segment", "from_node", "to_node", "kind", "name", "source_id", "length_m", "grade_mean_pct", "one_way", "bridge",
+       "tunnel", "closed", "assumed", "width_m", "wingspan_limit_m", "speed_limit_kt"},
+      {}};
   for (std::size_t s = 0; s < network.segments.size(); ++s) {
     const network::Segment& segment = network.segments[s];
     io::Feature& f = layer.features.emplace_back();
@@ -81,7 +84,8 @@ io::FeatureLayer nodes_layer(const network::Network& network) {
 
 io::FeatureLayer places_layer(const network::Network& network) {
   io::FeatureLayer layer{"places", "", {"kind", "name", "source_id", "node", "assumed"}, {}};
-  const auto add = [&](const char* kind, const std::string& name, const std::string& id, network::NodeId node, bool assumed) {
+  const auto add = [&](const char* kind, const std::string& name, const std::string& id, network::NodeId node,
+                       bool assumed) {
     io::Feature& f = layer.features.emplace_back(point(network.node(node).at, network.node(node).height_m));
     f.values.push_back(text(kind));
     f.values.push_back(text(name));

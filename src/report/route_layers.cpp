@@ -1,7 +1,7 @@
 // The route as feature layers: legs, turns, runway uses, and its two ends.
-#include <numbers>
-
 #include <fmt/format.h>
+
+#include <numbers>
 
 #include "common.hpp"
 
@@ -22,8 +22,11 @@ std::string reason_words(const motion::PlaceVerdict& place) {
 }
 
 io::FeatureLayer legs_layer(const routing::Route& route) {
-  io::FeatureLayer layer{"legs", "", {"name", "kind", "push_back", "from_m", "length_m", "grade_mean_pct", "grade_max_pct",
-                                      "verdict", "reasons", "margin_pct", "time_s", "fuel_kg"}, {}};
+  io::FeatureLayer layer{"legs",
+                         "",
+                         {"name", "kind", "push_back", "from_m", "length_m", "grade_mean_pct", "grade_max_pct", "verdict",
+                          "reasons", "margin_pct", "time_s", "fuel_kg"},
+                         {}};
   for (const routing::Leg& leg : route.legs) {
     io::Feature& f = layer.features.emplace_back();
     for (const routing::RoutePoint& p : leg.geometry) {
@@ -47,8 +50,11 @@ io::FeatureLayer legs_layer(const routing::Route& route) {
 }
 
 io::FeatureLayer turns_layer(const routing::Route& route) {
-  io::FeatureLayer layer{"turns", "", {"at_m", "angle_deg", "radius_m", "assumed", "tight_drawing", "toward_running",
-                                       "thrust_factor", "verdict", "reasons"}, {}};
+  io::FeatureLayer layer{"turns",
+                         "",
+                         {"at_m", "angle_deg", "radius_m", "assumed", "tight_drawing", "toward_running", "thrust_factor",
+                          "verdict", "reasons"},
+                         {}};
   for (const routing::Turn& turn : route.turns) {
     io::Feature& f = layer.features.emplace_back(point(turn.at));
     f.values.push_back(rounded_value(turn.at_m, 1));

@@ -1,5 +1,5 @@
-// The route as a briefing: what was asked, the totals, the way step by step, where the engines do not suffice, runways, what
-// the map left open, and the cautions.
+// The route as a briefing: what was asked, the totals, the way step by step, where the engines do not suffice, runways,
+// what the map left open, and the cautions.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -34,7 +34,9 @@ std::string margin_words(double margin) {
   return std::isfinite(margin) ? "thrust margin " + with_unit(margin * 100.0, 0, "%") : "no thrust needed";
 }
 
-std::string with_name(const std::string& words, const std::string& name) { return name.empty() ? words : words + " " + name; }
+std::string with_name(const std::string& words, const std::string& name) {
+  return name.empty() ? words : words + " " + name;
+}
 
 bool every_engine(const Route& route) { return route.engines == "all"; }
 
@@ -52,13 +54,12 @@ std::string engines_words(const std::string& engines) {
 
 std::string suffice(const std::string& engines) {
   return engines == "all" || engines == "left" || engines == "right" || engines.find(',') == std::string::npos ? "suffices"
-                                                                                                              : "suffice";
+                                                                                                               : "suffice";
 }
 
 class Briefing {
  public:
-  Briefing(const Route& route, const RouteContext& context, Units units)
-      : route_(route), context_(context), in_(units) {}
+  Briefing(const Route& route, const RouteContext& context, Units units) : route_(route), context_(context), in_(units) {}
 
   std::string text() {
     header();
@@ -93,23 +94,27 @@ class Briefing {
                               (route_.every_engine_needed ? " asked for, every engine needed (see ENGINES)" : ""));
     if (context_.conditions != nullptr) {
       const motion::Conditions& c = *context_.conditions;
-      page_.item("Conditions",
-                 fmt::format("{}, {} at the field, {} surface, at most {} N1, {}",
-                             with_unit(c.air.temperature_k - 273.15, 0, "°C"), with_unit(c.air.pressure_pa / 100.0, 0, "hPa"),
-                             c.surface == motion::Surface::dry   ? "dry"
-                             : c.surface == motion::Surface::wet ? "wet"
-                                                                 : "contaminated",
-                             with_unit(c.n1_limit_pct, 0, "%"),
-                             c.require == motion::Require::standing ? "every place able to be started from at rest"
-                                                                    : "every place able to be kept rolling"));
+      page_.item(
+          "Conditions",
+          fmt::format("{}, {} at the field, {} surface, at most {} N1, {}",
+                      with_unit(c.air.temperature_k - 273.15, 0, "°C"), with_unit(c.air.pressure_pa / 100.0, 0, "hPa"),
+                      c.surface == motion::Surface::dry   ? "dry"
+                      : c.surface == motion::Surface::wet ? "wet"
+                                                          : "contaminated",
+                      with_unit(c.n1_limit_pct, 0, "%"),
+                      c.require == motion::Require::standing ? "every place able to be started from at rest"
+                                                             : "every place able to be kept rolling"));
     }
   }
 
   std::string direction_words() const {
     switch (route_.direction) {
-      case routing::Direction::departure: return "departure";
-      case routing::Direction::arrival: return "arrival";
-      case routing::Direction::taxi: return "plain taxi";
+      case routing::Direction::departure:
+        return "departure";
+      case routing::Direction::arrival:
+        return "arrival";
+      case routing::Direction::taxi:
+        return "plain taxi";
     }
     return "";
   }
@@ -121,13 +126,17 @@ class Briefing {
     std::string steepest_on;
     bool unknown = false;
     for (const Leg& leg : route_.legs) {
-      if (leg.push_back) pushed += leg.length_m;
-      else if (std::isnan(leg.grade_max)) unknown = true;
-      else if (leg.grade_max > steepest) steepest = leg.grade_max, steepest_on = way_title(leg.kind, leg.name);
+      if (leg.push_back)
+        pushed += leg.length_m;
+      else if (std::isnan(leg.grade_max))
+        unknown = true;
+      else if (leg.grade_max > steepest)
+        steepest = leg.grade_max, steepest_on = way_title(leg.kind, leg.name);
     }
     const double driven_s = route_.time_s - route_.push_back_s - route_.standing_s;
-    page_.item("Time", duration(route_.time_s) +
-                           (driven_s > 0 ? ", mean speed on the move " + in_.speed((route_.length_m - pushed) / driven_s) : ""));
+    page_.item("Time",
+               duration(route_.time_s) +
+                   (driven_s > 0 ? ", mean speed on the move " + in_.speed((route_.length_m - pushed) / driven_s) : ""));
     page_.item("Fuel", fmt::format("{}, CO2 {}", in_.fuel(route_.fuel_kg), in_.fuel(route_.fuel_kg * kCo2PerFuel)));
     if (route_.push_back_s > 0)
       page_.item("Push back", fmt::format("{}, {}, {} (counted in)", in_.length(pushed), duration(route_.push_back_s),
@@ -147,7 +156,8 @@ class Briefing {
     std::multimap<double, std::string> events;
     std::set<std::pair<double, std::string>> holds;
     for (const RunwayUse& use : route_.runway_uses) {
-      if (!std::isnan(use.hold_at_m) && use.kind != RunwayUse::Kind::exit && holds.emplace(use.hold_at_m, use.runway).second)
+      if (!std::isnan(use.hold_at_m) && use.kind != RunwayUse::Kind::exit &&
+          holds.emplace(use.hold_at_m, use.runway).second)
         events.emplace(use.hold_at_m, fmt::format("{}, hold short of {}{}", with_name("holding position", use.hold),
                                                   with_name("runway", use.runway),
                                                   use.hold_assumed ? " (not in the map, place assumed)" : ""));
@@ -175,25 +185,35 @@ class Briefing {
                          leg.kind == network::LineKind::connector ? "connector (not drawn in the map)" : "stand line");
     std::string text = fmt::format("{}: {}, {}, {}", way_title(leg.kind, leg.name), in_.length(leg.length_m),
                                    duration(leg.time_s), in_.fuel(leg.fuel_kg));
-    if (std::isnan(leg.grade_mean)) text += ", grade not known";
-    else text += fmt::format(", mean {}, steepest {}", grade_words(leg.grade_mean), grade_words(leg.grade_max));
+    if (std::isnan(leg.grade_mean))
+      text += ", grade not known";
+    else
+      text += fmt::format(", mean {}, steepest {}", grade_words(leg.grade_mean), grade_words(leg.grade_max));
     text += ".";
     switch (leg.place.verdict) {
-      case Verdict::standing: break;
+      case Verdict::standing:
+        break;
       case Verdict::rolling:
         text += fmt::format(" Keep rolling, no start from rest here{}; {}.", because(leg.place.reasons),
                             margin_words(leg.place.margin));
         break;
-      case Verdict::carried: text += fmt::format(" Carried over by speed alone{}.", because(leg.place.reasons)); break;
-      case Verdict::all: text += fmt::format(" NEEDS EVERY ENGINE{}.", because(leg.place.reasons)); break;
-      case Verdict::blocked: text += fmt::format(" CANNOT BE TAXIED{}.", because(leg.place.reasons)); break;
+      case Verdict::carried:
+        text += fmt::format(" Carried over by speed alone{}.", because(leg.place.reasons));
+        break;
+      case Verdict::all:
+        text += fmt::format(" NEEDS EVERY ENGINE{}.", because(leg.place.reasons));
+        break;
+      case Verdict::blocked:
+        text += fmt::format(" CANNOT BE TAXIED{}.", because(leg.place.reasons));
+        break;
     }
     return text;
   }
 
   std::string turn_words(const Turn& turn) const {
-    std::string text = fmt::format("{} {} {}°", turn.turn_round ? "turn round" : "turn", turn.angle_rad < 0 ? "left" : "right",
-                                   number(std::abs(turn.angle_rad) * 180.0 / std::numbers::pi, 0));
+    std::string text =
+        fmt::format("{} {} {}°", turn.turn_round ? "turn round" : "turn", turn.angle_rad < 0 ? "left" : "right",
+                    number(std::abs(turn.angle_rad) * 180.0 / std::numbers::pi, 0));
     text += fmt::format(" on a radius of {}", in_.length(turn.radius_m));
     if (turn.assumed) text += " (assumed)";
     if (turn.tight_drawing) text += " (drawn tighter than the steering limit)";
@@ -211,11 +231,16 @@ class Briefing {
 
   static std::string verdict_words(Verdict verdict) {
     switch (verdict) {
-      case Verdict::standing: return "can be started from rest";
-      case Verdict::rolling: return "keep rolling";
-      case Verdict::carried: return "carried by speed alone";
-      case Verdict::all: return "needs every engine";
-      case Verdict::blocked: return "cannot be taxied";
+      case Verdict::standing:
+        return "can be started from rest";
+      case Verdict::rolling:
+        return "keep rolling";
+      case Verdict::carried:
+        return "carried by speed alone";
+      case Verdict::all:
+        return "needs every engine";
+      case Verdict::blocked:
+        return "cannot be taxied";
     }
     return "";
   }
@@ -229,10 +254,14 @@ class Briefing {
   std::string use_words(const RunwayUse& use) const {
     const std::string runway = with_name("runway", use.runway);
     switch (use.kind) {
-      case RunwayUse::Kind::crossing: return "CROSS " + runway;
-      case RunwayUse::Kind::line_up: return fmt::format("enter {} to line up", runway);
-      case RunwayUse::Kind::exit: return "leave " + runway;
-      case RunwayUse::Kind::along: return fmt::format("TAXI ALONG {} for {}", runway, in_.length(use.length_m));
+      case RunwayUse::Kind::crossing:
+        return "CROSS " + runway;
+      case RunwayUse::Kind::line_up:
+        return fmt::format("enter {} to line up", runway);
+      case RunwayUse::Kind::exit:
+        return "leave " + runway;
+      case RunwayUse::Kind::along:
+        return fmt::format("TAXI ALONG {} for {}", runway, in_.length(use.length_m));
     }
     return runway;
   }
@@ -249,8 +278,10 @@ class Briefing {
     const std::string set = engines_words(route_.engines);
     if (route_.every_engine_needed) {
       page_.heading("ENGINES");
-      page_.line("  ", fmt::format("There is no way that {} {} for. This is the way with every engine running, and its time and "
-                                   "fuel are for every engine.", set, suffice(route_.engines)));
+      page_.line("  ",
+                 fmt::format("There is no way that {} {} for. This is the way with every engine running, and its time and "
+                             "fuel are for every engine.",
+                             set, suffice(route_.engines)));
     }
     if (tell_short_places(Verdict::all, route_.every_engine_needed ? "" : "ENGINES")) return;
     if (!route_.every_engine_needed) page_.heading("ENGINES");
@@ -285,9 +316,15 @@ class Briefing {
     return true;
   }
 
-  static std::string short_words(const PlaceVerdict& place) {
-    return fmt::format("{}{}{}", verdict_words(place.verdict), because(place.reasons),
-                       std::isfinite(place.margin) ? ", " + margin_words(place.margin) : "");
+  /// The margin is told only where it is what falls short; with a slippery surface or no grip it may be ample.
+  [[nodiscard]] std::string short_words(const PlaceVerdict& place) const {
+    const double asked = context_.conditions == nullptr ? 0.0 : context_.conditions->thrust_margin;
+    std::string margin;
+    if (place.margin < 0)
+      margin = ", " + margin_words(place.margin);
+    else if (place.margin < asked)
+      margin = ", thrust margin under the " + with_unit(asked * 100.0, 0, "%") + " asked for";
+    return verdict_words(place.verdict) + because(place.reasons) + margin;
   }
 
   void runways() {
@@ -308,8 +345,8 @@ class Briefing {
     const std::size_t notes = count(all, Severity::note);
     if (notes == all.size()) page_.line("  ", "Nothing in the map calls this way in doubt.");
     if (notes > 0)
-      page_.line("  ", fmt::format("{} note{} on repairs and assumptions {} in the JSON report.", notes, notes == 1 ? "" : "s",
-                                   notes == 1 ? "is" : "are"));
+      page_.line("  ", fmt::format("{} note{} on repairs and assumptions {} in the JSON report.", notes,
+                                   notes == 1 ? "" : "s", notes == 1 ? "is" : "are"));
   }
 
   const Route& route_;

@@ -16,9 +16,9 @@ namespace {
 /// Limits for longitudinal slopes of taxiways [ICAO Annex 14 Volume I as tabled by Horonjeff et al., Planning and Design of
 /// Airports, Table 6-21].
 struct SlopeStandard {
-  double grade;           ///< rise over run
-  double change;          ///< of grade …
-  double per_m;           ///< … over this way
+  double grade;   ///< rise over run
+  double change;  ///< of grade …
+  double per_m;   ///< … over this way
 };
 
 SlopeStandard standard_of(char code_letter) {
@@ -29,10 +29,10 @@ SlopeStandard standard_of(char code_letter) {
 /// A piece of even grade along a way.
 struct Piece {
   network::SegmentId segment{};
-  double middle_m = 0.0;  ///< along the way
+  double middle_m = 0.0;      ///< along the way
   double in_segment_m = 0.0;  ///< of its middle, from the segment's start
   double length_m = 0.0;
-  double grade = 0.0;     ///< in the way's direction; NaN where unknown
+  double grade = 0.0;  ///< in the way's direction; NaN where unknown
   double sd = 0.0;
 };
 
@@ -46,8 +46,8 @@ void append_pieces(const network::Network& network, network::ArcId arc, double s
     if (!(length > 0.0)) continue;
     const double middle = 0.5 * (a.at_m + b.at_m), grade = (b.height_m - a.height_m) / length;
     const double sd = k < segment.grade_sd.size() ? segment.grade_sd[k] : 0.0;
-    pieces.push_back({network::segment_of(arc), start_m + (is_along(arc) ? middle : segment.length_m - middle), middle, length,
-                      is_along(arc) ? grade : -grade, sd});
+    pieces.push_back({network::segment_of(arc), start_m + (is_along(arc) ? middle : segment.length_m - middle), middle,
+                      length, is_along(arc) ? grade : -grade, sd});
   }
 }
 
@@ -73,7 +73,8 @@ LatLon position_at(const network::Segment& segment, double at_m) {
   const double way = segment.chainage_m[v] - segment.chainage_m[v - 1];
   const double share = way > 0.0 ? std::clamp((at_m - segment.chainage_m[v - 1]) / way, 0.0, 1.0) : 0.0;
   const LatLon a = segment.geodetic[v - 1], b = segment.geodetic[v];
-  return LatLon::degrees(a.lat_deg() + share * (b.lat_deg() - a.lat_deg()), a.lon_deg() + share * (b.lon_deg() - a.lon_deg()));
+  return LatLon::degrees(a.lat_deg() + share * (b.lat_deg() - a.lat_deg()),
+                         a.lon_deg() + share * (b.lon_deg() - a.lon_deg()));
 }
 
 /// What a segment is over by, at its worst place.
@@ -155,13 +156,14 @@ Findings slope_findings(const network::Network& network, char code_letter) {
     append_pieces(network, network::arc_along(network::SegmentId{static_cast<std::uint32_t>(s)}), 0.0, pieces);
     Worst steep;
     for (const Piece& p : pieces)
-      if (std::abs(p.grade) > standard.grade) steep.take(std::abs(p.grade), p.sd, standard.grade, p.in_segment_m, p.length_m);
+      if (std::abs(p.grade) > standard.grade)
+        steep.take(std::abs(p.grade), p.sd, standard.grade, p.in_segment_m, p.length_m);
     if (steep.any)
-      findings.push_back(finding(
-          segment, steep, "slope-over-standard",
-          fmt::format("{} is {} ± {} % steep at its worst and over the {} % of code letter {} for {} m", title(segment),
-                      number(steep.value * 100.0, 1), number(steep.sd * 100.0, 1), number(standard.grade * 100.0, 1),
-                      code_letter, number(steep.length_m, 0))));
+      findings.push_back(
+          finding(segment, steep, "slope-over-standard",
+                  fmt::format("{} is {} ± {} % steep at its worst and over the {} % of code letter {} for {} m",
+                              title(segment), number(steep.value * 100.0, 1), number(steep.sd * 100.0, 1),
+                              number(standard.grade * 100.0, 1), code_letter, number(steep.length_m, 0))));
     if (change[s].any)
       findings.push_back(finding(segment, change[s], "slope-change-over-standard",
                                  fmt::format("{} changes its grade by {} ± {} % per {} m, over the 1 % of code letter {}",

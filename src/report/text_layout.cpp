@@ -17,7 +17,11 @@ constexpr char32_t kReplacement = 0xFFFD;
 char32_t take(std::string_view& text) {
   const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
   const unsigned char lead = byte(0);
-  const std::size_t length = lead < 0x80 ? 1 : (lead >> 5) == 0x6 ? 2 : (lead >> 4) == 0xE ? 3 : (lead >> 3) == 0x1E ? 4 : 0;
+  const std::size_t length = lead < 0x80           ? 1
+                             : (lead >> 5) == 0x6  ? 2
+                             : (lead >> 4) == 0xE  ? 3
+                             : (lead >> 3) == 0x1E ? 4
+                                                   : 0;
   if (length == 1) {
     text.remove_prefix(1);
     return lead;
@@ -68,9 +72,12 @@ std::string printable(std::string_view text) {
     const char32_t point = take(text);
     // Besides control characters, those that turn the direction of writing or break lines could disguise what follows.
     const bool turns = (point >= 0x202A && point <= 0x202E) || (point >= 0x2066 && point <= 0x2069);
-    if (point == '\n' || point == '\r' || point == '\t' || point == 0x2028 || point == 0x2029) result += ' ';
-    else if (point < 0x20 || (point >= 0x7F && point < 0xA0) || point == kReplacement || turns) result += "\xEF\xBF\xBD";
-    else result += before.substr(0, before.size() - text.size());
+    if (point == '\n' || point == '\r' || point == '\t' || point == 0x2028 || point == 0x2029)
+      result += ' ';
+    else if (point < 0x20 || (point >= 0x7F && point < 0xA0) || point == kReplacement || turns)
+      result += "\xEF\xBF\xBD";
+    else
+      result += before.substr(0, before.size() - text.size());
   }
   return result;
 }
@@ -108,7 +115,8 @@ std::string wrapped(std::string_view first, std::string_view text) {
     used += display_width(word);
   }
   result += line;
-  for (std::size_t at = 0; (at = result.find(kNoBreak, at)) != std::string::npos; ++at) result.replace(at, kNoBreak.size(), " ");
+  for (std::size_t at = 0; (at = result.find(kNoBreak, at)) != std::string::npos; ++at)
+    result.replace(at, kNoBreak.size(), " ");
   while (!result.empty() && result.back() == ' ') result.pop_back();
   return result + '\n';
 }

@@ -15,8 +15,8 @@ inline constexpr std::string_view kNoBreak = "\xC2\xA0";
 [[nodiscard]] std::string printable(std::string_view text);
 /// Columns a printable text takes: wide characters two, combining marks none.
 [[nodiscard]] std::size_t display_width(std::string_view text);
-/// The text broken at spaces (and inside words that are too long) into lines of at most kPageWidth columns, the first begun with
-/// `first` and the others with as many blanks. Ends with a line break.
+/// The text broken at spaces (and inside words that are too long) into lines of at most kPageWidth columns, the first begun
+/// with `first` and the others with as many blanks. Ends with a line break.
 [[nodiscard]] std::string wrapped(std::string_view first, std::string_view text);
 /// The text cut with "…" or filled with blanks to exactly `columns`.
 [[nodiscard]] std::string fitted(std::string_view text, std::size_t columns);

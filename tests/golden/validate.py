@@ -33,7 +33,8 @@ def no_constant(word):
 
 
 def run(name, *args):
-    done = subprocess.run([options.program, name, *map(str, args), "--format", "json"], cwd=options.root, capture_output=True)
+    command = [options.program, name, *map(str, args), "--format", "json"]
+    done = subprocess.run(command, cwd=options.root, capture_output=True)
     if done.returncode != 0:
         faults.append(f"{name} {args}: status {done.returncode}: {done.stderr.decode()}")
         return None

@@ -18,9 +18,9 @@ namespace solotaxi::io {
 using Value = std::variant<std::monostate, std::string, double, std::int64_t, bool>;  ///< monostate is null
 
 struct Feature {
-  std::vector<LatLon> line;       ///< one vertex: a point
-  std::vector<double> height_m;   ///< empty, or one per vertex (NaN: none)
-  std::vector<Value> values;      ///< by column
+  std::vector<LatLon> line;      ///< one vertex: a point
+  std::vector<double> height_m;  ///< empty, or one per vertex (NaN: none)
+  std::vector<Value> values;     ///< by column
 };
 
 struct FeatureLayer {
@@ -51,9 +51,10 @@ class StagedFile {
 /// Endings write_layers takes, with the dot.
 [[nodiscard]] const std::vector<std::string>& layer_endings();
 
-/// Endings .geojson, .gpkg, .kml, in any case; GeoJSON and KML take several layers as one, with a column "layer" and the first
-/// layer's description. WGS 84 throughout; coordinates with 9 decimals. A line with a height missing is written without
-/// heights; a number that is not finite is null. Throws Error (usage) for another ending, (data) where it cannot write.
+/// Endings .geojson, .gpkg, .kml, in any case; GeoJSON and KML take several layers as one, with a column "layer" and the
+/// first layer's description. WGS 84 throughout; coordinates with 9 decimals. A line with a height missing is written
+/// without heights; a number that is not finite is null. Throws Error (usage) for another ending, (data) where it cannot
+/// write.
 void write_layers(const std::filesystem::path& file, const std::vector<FeatureLayer>& layers);
 /// The same up to the last step.
 [[nodiscard]] StagedFile stage_layers(const std::filesystem::path& file, const std::vector<FeatureLayer>& layers);

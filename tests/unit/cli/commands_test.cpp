@@ -131,8 +131,10 @@ TEST_CASE("A closed taxiway is not on the route") {
     if (leg["kind"] == "taxiway" && leg["name"] != "A1") name = leg["name"];
   REQUIRE_FALSE(name.empty());
   const Result closed = route(way_and({"--close", name, "--format", "json"}));
-  if (closed.status == 0) CHECK_FALSE(uses(json::parse(closed.out), name));
-  else CHECK(closed.status == 4);
+  if (closed.status == 0)
+    CHECK_FALSE(uses(json::parse(closed.out), name));
+  else
+    CHECK(closed.status == 4);
 }
 
 TEST_CASE("US units are in the text only; JSON stays SI") {

@@ -22,8 +22,9 @@ TEST_CASE("A map without taxiways, with taxiways only as areas, or without a run
   const Folder folder;
   auto ways = small_field();
   check_failure(check(folder.write("bare.osm", osm({ways[0]}))), 3, {"bare.osm", "taxiway"});
-  check_failure(check(folder.write("areas.osm", osm({ways[0], {"aeroway=taxiway;area=yes", {{0, 2}, {5, 2}, {5, 3}, {0, 2}}}}))), 3,
-                {"areas.osm", "area"});
+  check_failure(
+      check(folder.write("areas.osm", osm({ways[0], {"aeroway=taxiway;area=yes", {{0, 2}, {5, 2}, {5, 3}, {0, 2}}}}))), 3,
+      {"areas.osm", "area"});
   check_failure(check(folder.write("runwayless.osm", osm({ways[1], ways[2], ways[3]}))), 3, {"runwayless.osm", "runway"});
 }
 
@@ -57,8 +58,10 @@ TEST_CASE("An unknown key in an aircraft file is a data error with file and line
 }
 
 TEST_CASE("An unknown place is a data error with the nearest spellings, an ambiguous one with ids") {
-  check_failure(run_program({"route", demo_field(), "--from", "stand:120", "--to", "runway:09"}), 3, {"stand:120", "stand:12"});
-  check_failure(run_program({"route", demo_field(), "--from", "stand:12", "--to", "-31.5,-24.6"}), 3, {"-31.5,-24.6", "60 m"});
+  check_failure(run_program({"route", demo_field(), "--from", "stand:120", "--to", "runway:09"}), 3,
+                {"stand:120", "stand:12"});
+  check_failure(run_program({"route", demo_field(), "--from", "stand:12", "--to", "-31.5,-24.6"}), 3,
+                {"-31.5,-24.6", "60 m"});
   const Folder folder;
   auto ways = small_field();
   ways.push_back({"aeroway=parking_position;ref=1", {{5, 2}, {5, 3}}});
@@ -74,8 +77,8 @@ TEST_CASE("Places on two parts of the network, or a way that is closed, give sta
   const std::string map = folder.write("island.osm", osm(ways));
   check_failure(run_program({"route", map, "--from", "stand:9", "--to", "runway:09"}), 4,
                 {"island.osm", "stand:9", "runway:09", "no route"});
-  check_failure(run_program({"route", map, "--from", "stand:1", "--to", "runway:09", "--close", "A1", "--close", "A", "--out",
-                             folder / "r.geojson"}),
+  check_failure(run_program({"route", map, "--from", "stand:1", "--to", "runway:09", "--close", "A1", "--close", "A",
+                             "--out", folder / "r.geojson"}),
                 4, {"no route"});
   CHECK(folder.files() == 1);
 }

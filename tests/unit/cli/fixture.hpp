@@ -50,7 +50,9 @@ class Folder {
     std::ofstream(path_ / name, std::ios::binary) << text;
     return (path_ / name).string();
   }
-  [[nodiscard]] std::ptrdiff_t files() const { return std::distance(fs::directory_iterator(path_), fs::directory_iterator()); }
+  [[nodiscard]] std::ptrdiff_t files() const {
+    return std::distance(fs::directory_iterator(path_), fs::directory_iterator());
+  }
 
  private:
   fs::path path_;
@@ -95,8 +97,8 @@ inline std::string osm(const std::vector<MapWay>& ways) {
       if (found == known.end()) {
         known.push_back(at);
         found = known.end() - 1;
-        nodes << "<node id=\"" << known.size() << "\" version=\"1\" lat=\"" << -40.0 + at.second * 100.0 / 111034.6 << "\" lon=\""
-              << -20.0 + at.first * 100.0 / 85394.0 << "\"/>\n";
+        nodes << "<node id=\"" << known.size() << "\" version=\"1\" lat=\"" << -40.0 + at.second * 100.0 / 111034.6
+              << "\" lon=\"" << -20.0 + at.first * 100.0 / 85394.0 << "\"/>\n";
       }
       lines << "<nd ref=\"" << (found - known.begin()) + 1 << "\"/>";
     }

@@ -20,10 +20,31 @@ TEST_CASE("Help and version go to standard output with status 0, in 80 columns")
     CHECK_FALSE(result.out.empty());
   }
   const std::string help = run_program({"route", "--help"}).out;
-  for (const char* option :
-       {"--from", "--to", "--via", "--close", "--avoid", "--objective", "--aircraft", "--mass", "--engines", "--require", "--oat",
-        "--qnh", "--pressure-altitude", "--surface", "--n1-limit", "--direction", "--landing-roll", "--units", "--format", "--out",
-        "--dem", "--mapping", "--aerodrome", "--snap", "--access-no"}) {
+  for (const char* option : {"--from",
+                             "--to",
+                             "--via",
+                             "--close",
+                             "--avoid",
+                             "--objective",
+                             "--aircraft",
+                             "--mass",
+                             "--engines",
+                             "--require",
+                             "--oat",
+                             "--qnh",
+                             "--pressure-altitude",
+                             "--surface",
+                             "--n1-limit",
+                             "--direction",
+                             "--landing-roll",
+                             "--units",
+                             "--format",
+                             "--out",
+                             "--dem",
+                             "--mapping",
+                             "--aerodrome",
+                             "--snap",
+                             "--access-no"}) {
     CAPTURE(option);
     CHECK(help.find(option) != std::string::npos);
   }
@@ -45,18 +66,27 @@ TEST_CASE("A missing place, an unknown option and a surplus argument are usage e
 }
 
 TEST_CASE("A value out of range is a usage error that names the option and its range, never clamped") {
-  const std::vector<std::vector<std::string>> cases{
-      {"--oat", "61", "-60 to 60 °C"},      {"--oat", "-61", "-60 to 60 °C"},
-      {"--oat", "nan", "-60 to 60 °C"},     {"--oat", "warm", "-60 to 60 °C"},
-      {"--oat", "15x", "-60 to 60 °C"},     {"--qnh", "84", "850 to 1090 hPa"},
-      {"--n1-limit", "101", "5 to 100 %"},  {"--n1-limit", "10", "20 to 100 %"},
-      {"--mass", "41999", "42000 to 79000 kg"}, {"--mass", "79001", "42000 to 79000 kg"},
-      {"--mass", "1e9", "1000 to 1000000 kg"},  {"--pressure-altitude", "20001", "-2000 to 20000 ft"},
-      {"--landing-roll", "-1", "0 to 6000 m"},  {"--snap", "21", "0 to 20 m"},
-      {"--objective", "money", "distance, time, fuel"}, {"--surface", "icy", "dry, wet, contaminated"},
-      {"--require", "flying", "standing, rolling"},     {"--units", "uk", "si, us"},
-      {"--format", "xml", "text, json"},                {"--direction", "up", "departure, arrival"},
-      {"--access-no", "maybe", "open, closed"}};
+  const std::vector<std::vector<std::string>> cases{{"--oat", "61", "-60 to 60 °C"},
+                                                    {"--oat", "-61", "-60 to 60 °C"},
+                                                    {"--oat", "nan", "-60 to 60 °C"},
+                                                    {"--oat", "warm", "-60 to 60 °C"},
+                                                    {"--oat", "15x", "-60 to 60 °C"},
+                                                    {"--qnh", "84", "850 to 1090 hPa"},
+                                                    {"--n1-limit", "101", "5 to 100 %"},
+                                                    {"--n1-limit", "10", "20 to 100 %"},
+                                                    {"--mass", "41999", "42000 to 79000 kg"},
+                                                    {"--mass", "79001", "42000 to 79000 kg"},
+                                                    {"--mass", "1e9", "1000 to 1000000 kg"},
+                                                    {"--pressure-altitude", "20001", "-2000 to 20000 ft"},
+                                                    {"--landing-roll", "-1", "0 to 6000 m"},
+                                                    {"--snap", "21", "0 to 20 m"},
+                                                    {"--objective", "money", "distance, time, fuel"},
+                                                    {"--surface", "icy", "dry, wet, contaminated"},
+                                                    {"--require", "flying", "standing, rolling"},
+                                                    {"--units", "uk", "si, us"},
+                                                    {"--format", "xml", "text, json"},
+                                                    {"--direction", "up", "departure, arrival"},
+                                                    {"--access-no", "maybe", "open, closed"}};
   for (const auto& c : cases) {
     CAPTURE(c[0], c[1]);
     check_failure(run_program(route({c[0], c[1]})), 2, {c[0], c[2]});
@@ -88,7 +118,8 @@ TEST_CASE("A place that cannot be read is a usage error that names its option") 
 TEST_CASE("An output of unknown ending is refused with the list of known ones, before anything is computed") {
   const Folder folder;
   check_failure(run_program(route({"--out", folder / "r.shp"})), 2, {"--out", "r.shp", ".geojson, .gpkg, .kml"});
-  check_failure(run_program({"check", demo_field(), "--out", folder / "r.kml"}), 2, {"r.kml", ".txt, .json, .gpkg, .geojson"});
+  check_failure(run_program({"check", demo_field(), "--out", folder / "r.kml"}), 2,
+                {"r.kml", ".txt, .json, .gpkg, .geojson"});
   check_failure(run_program({"check", "missing.osm", "--out", folder / "r"}), 2, {".txt"});
   CHECK(folder.files() == 0);
 }

@@ -1,10 +1,10 @@
 #include "solotaxi/io/vector_writer.hpp"
 
-#include <catch2/catch.hpp>
 #include <ogrsf_frmts.h>
 #include <sys/resource.h>
 #include <unistd.h>
 
+#include <catch2/catch.hpp>
 #include <cmath>
 #include <csignal>
 #include <fstream>
@@ -51,7 +51,8 @@ Feature feature(std::vector<LatLon> line, std::vector<double> heights) {
 
 std::vector<FeatureLayer> two_layers() {
   constexpr double nan = std::numeric_limits<double>::quiet_NaN();
-  const LatLon a = LatLon::degrees(-51.123456789, -20.2), b = LatLon::degrees(-51.1, -20.3), c = LatLon::degrees(-51.0, -20.3);
+  const LatLon a = LatLon::degrees(-51.123456789, -20.2), b = LatLon::degrees(-51.1, -20.3),
+               c = LatLon::degrees(-51.0, -20.3);
   FeatureLayer ways{"ways", "Not for navigation.", {"name", "length_m", "bridge", "number"}, {}};
   Feature& first = ways.features.emplace_back(feature({a, b}, {4.5, 5.5}));
   first.values.emplace_back(std::string("Größe 滑行道"));

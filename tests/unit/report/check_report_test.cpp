@@ -71,7 +71,8 @@ TEST_CASE("Findings are ordered by severity and a place that is not known is nul
 
 TEST_CASE("The text of a check names runways, stands, every finding with its id, cautions and attribution in 80 columns") {
   network::Network net = field();
-  net.findings[0].text = "滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道";
+  net.findings[0].text =
+      "滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道";
   const std::string text = check_text(net);
   std::istringstream lines(text);
   for (std::string line; std::getline(lines, line);) {
@@ -102,7 +103,8 @@ TEST_CASE("The layers of a network hold every segment, node, place and finding")
   CHECK(layers[3].features.size() == 3);
 }
 
-TEST_CASE("A taxiway of 2 % is over the standard of code letters C to F, 1.5 %, and within that of A and B, 3 % [S:ANNEX14]") {
+TEST_CASE(
+    "A taxiway of 2 % is over the standard of code letters C to F, 1.5 %, and within that of A and B, 3 % [S:ANNEX14]") {
   const network::Network net = row({0.0, 2.0, 4.0, 6.0}, 100.0);
   CHECK(slope_findings(net, 'A').empty());
   CHECK(slope_findings(net, 'B').empty());

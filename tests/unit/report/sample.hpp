@@ -41,7 +41,8 @@ inline void add_finding(Findings& findings, const char* code, Severity severity,
   f.text = text;
 }
 
-/// Nodes in a row eastward, `spacing_m` apart, with these heights; joined by one segment of taxiway A each; straight movements.
+/// Nodes in a row eastward, `spacing_m` apart, with these heights; joined by one segment of taxiway A each; straight
+/// movements.
 inline network::Network row(const std::vector<double>& heights, double spacing_m, double sd = 0.001) {
   network::Network net;
   net.name = "Sand Bank";
@@ -95,7 +96,9 @@ inline routing::Route sample_route() {
   push.grade_mean = push.grade_max = 0.0;
   push.geometry = {point(-30.0, -20.0, 4.0), point(-30.0003, -20.0, 4.0)};
   routing::Leg first;
-  first.name = "Größe 滑行道 滑行道 滑行道 滑行道 滑行道 滑行道 滑行道 滑行道 滑行道 滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道";
+  first.name =
+      "Größe 滑行道 滑行道 滑行道 滑行道 滑行道 滑行道 滑行道 滑行道 滑行道 "
+      "滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道滑行道";
   first.from_m = 34.56;
   first.length_m = 700.0;
   first.grade_mean = 0.004;

@@ -20,8 +20,8 @@ TEST_CASE("Control characters and bytes that are not UTF-8 never reach a termina
   CHECK(printable("a\x1B[31mb") == "a\xEF\xBF\xBD[31mb");
   CHECK(printable("a\nb\tc") == "a b c");
   CHECK(printable("a\xFF") == "a\xEF\xBF\xBD");
-  CHECK(printable("\xC0\xAF") == "\xEF\xBF\xBD\xEF\xBF\xBD");          // overlong
-  CHECK(printable("\xE2\x80\xAEtxt") == "\xEF\xBF\xBDtxt");            // turns the direction of writing
+  CHECK(printable("\xC0\xAF") == "\xEF\xBF\xBD\xEF\xBF\xBD");  // overlong
+  CHECK(printable("\xE2\x80\xAEtxt") == "\xEF\xBF\xBDtxt");    // turns the direction of writing
   CHECK(printable("滑行道") == "滑行道");
 }
 
