@@ -145,6 +145,11 @@ void add_route(CLI::App& app, RouteOptions& options) {
       ->check(one_of({"dry", "wet", "contaminated"}))
       ->type_name("WORD");
   route
+      .add_option("--unknown-grade", options.unknown_grade_pct,
+                  "uphill grade that verdicts assume where none is known, 0 to 7.5 % (3)")
+      ->check(between(0, 7.5, "%"))
+      ->type_name("PCT");
+  route
       .add_option("--n1-limit", options.n1_limit_pct,
                   "highest fan speed on the ground, from idle to 100 % (the aircraft file's)")
       ->check(between(5, 100, "%"))

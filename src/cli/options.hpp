@@ -50,6 +50,7 @@ struct RouteOptions {
   double qnh_hpa = 1013.25;
   std::optional<double> pressure_altitude_ft;
   std::string surface = "dry";
+  double unknown_grade_pct = 3.0;
   std::optional<double> n1_limit_pct;
   std::optional<std::string> direction;
   double landing_roll_m = 1200.0;

@@ -9,6 +9,7 @@
 #include "solotaxi/base/error.hpp"
 #include "solotaxi/io/aircraft_file.hpp"
 #include "solotaxi/report/route_report.hpp"
+#include "solotaxi/terrain/heights.hpp"
 
 namespace solotaxi::cli {
 namespace {
@@ -98,6 +99,7 @@ motion::Conditions conditions_of(const RouteOptions& options, const aircraft::Ai
   c.surface = options.surface == "wet"            ? motion::Surface::wet
               : options.surface == "contaminated" ? motion::Surface::contaminated
                                                   : motion::Surface::dry;
+  c.unknown_grade_sigmas = options.unknown_grade_pct / 100.0 / terrain::kUnknownGradeSd;
   c.require = options.require == "standing" ? motion::Require::standing : motion::Require::rolling;
   return c;
 }

@@ -1,9 +1,12 @@
 // What has to be said of a route: what the map's features on it gave cause for, and what this way of using them does.
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <set>
 
 #include "routing/assemble.hpp"
+#include "solotaxi/terrain/heights.hpp"
 
 namespace solotaxi::routing {
 namespace {
@@ -128,9 +131,13 @@ class Teller {
         all_m += run.length_m;
         if (std::isnan(run.grade)) unknown_m += run.length_m;
       }
-    if (unknown_m > 0.5)
-      add_for_all("unknown-grade", "the grade is unknown on " + std::to_string(std::lround(unknown_m)) + " of " +
-                                       std::to_string(std::lround(all_m)) + " m driven");
+    if (unknown_m <= 0.5) return;
+    std::string text =
+        fmt::format("the grade is unknown on {} of {} m driven", std::lround(unknown_m), std::lround(all_m));
+    if (t_.asked->running_set() != aircraft::all_engines(*q_.aircraft))
+      text += fmt::format("; verdicts take it as {:.1f} % uphill",
+                          100.0 * q_.conditions->unknown_grade_sigmas * terrain::kUnknownGradeSd);
+    add_for_all("unknown-grade", std::move(text));
   }
 
   void tight_drawings() {
