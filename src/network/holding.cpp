@@ -273,16 +273,18 @@ class Holding {
       std::sort(crossings.begin(), crossings.end(), [](const Crossing& c, const Crossing& d) {
         return std::tie(c.way_cm, c.edge.piece) < std::tie(d.way_cm, d.edge.piece);
       });
+      std::set<VertexId> made;
       for (const auto& c : crossings)
-        draft_.holds.push_back(
-            {"assumed/" + std::to_string(++count), "", split(c.from.vertex, c.edge, c.t), static_cast<int>(r), true});
-      report(r, crossings.size(), entries.unguarded());
+        if (const VertexId v = split(c.from.vertex, c.edge, c.t, on_runway); made.insert(v).second)
+          draft_.holds.push_back({"assumed/" + std::to_string(++count), "", v, static_cast<int>(r), true});
+      report(r, made.size(), entries.unguarded());
     }
   }
 
-  /// The vertex at fraction t of an edge, at its far end where that is near.
-  VertexId split(VertexId from, const VertexGraph::Edge& e, double t) {
+  /// The vertex at fraction t of an edge, one of its ends where that is near (but the runway's).
+  VertexId split(VertexId from, const VertexGraph::Edge& e, double t, const std::vector<char>& on_runway) {
     if ((1.0 - t) * e.length_m <= kSameVertex) return e.to;
+    if (t * e.length_m <= kSameVertex && on_runway[from] == 0) return from;
     const LocalXY at = draft_.xy(from) + (draft_.xy(e.to) - draft_.xy(from)) * t;
     const bool along = draft_.lines[e.piece.line].vertices[e.piece.at] == from;
     insertions_.push_back({e.piece, along ? t : 1.0 - t, draft_.add_vertex(at)});
