@@ -1,9 +1,12 @@
 // Routes over real fields: every question has an answer that holds together, or a reason.
 #include <catch2/catch.hpp>
-#include <iostream>
+#include <algorithm>
 #include <map>
+#include <numbers>
+#include <random>
 
 #include "solotaxi/airfield/interpret.hpp"
+#include "solotaxi/base/error.hpp"
 #include "solotaxi/io/map_file.hpp"
 #include "solotaxi/network/build.hpp"
 #include "support/shared.hpp"
@@ -34,6 +37,8 @@ void ask_all(const network::Network& net, const std::vector<std::string>& places
       for (const std::string& place : places)
         for (const bool returning : {false, true}) {
           if (returning && !back) continue;
+          // A route from the very entry it leads to is refused as the same place.
+          if (resolve(net, parse_place(place)).node == resolve(net, parse_place("runway:" + end)).node) continue;
           Ask ask{place, "runway:" + end};
           if (returning) ask = {"runway:" + end, place};
           if (returning) ask.direction = Direction::arrival;
@@ -67,26 +72,116 @@ std::vector<std::string> nodes_of(const network::Network& net, std::size_t every
   return out;
 }
 
+/// Every vertex moved by up to `size_m`, a shared one as one.
+airfield::Airfield shaken(airfield::Airfield field, unsigned seed, double size_m) {
+  std::mt19937_64 random(seed);
+  std::map<std::pair<double, double>, LatLon> moved;
+  const auto share = [&] { return static_cast<double>(random() % 10000) / 10000.0; };
+  const auto shake = [&](LatLon& at) {
+    const auto [it, fresh] = moved.try_emplace({at.lat_deg(), at.lon_deg()}, at);
+    if (fresh) {
+      const double turn = 2.0 * std::numbers::pi * share();
+      it->second = destination(at, Radians{turn}, Metres{size_m * std::sqrt(share())});
+    }
+    at = it->second;
+  };
+  for (auto& c : field.centrelines)
+    for (auto& v : c.line) shake(v.at);
+  for (auto& r : field.runways)
+    for (auto& v : r.line) shake(v.at);
+  for (auto& s : field.stands) shake(s.at);
+  for (auto& h : field.holding_positions) shake(h.at.at);
+  return field;
+}
+
 }  // namespace
 
 TEST_CASE("LMML: every stand reaches every runway end and comes back") {
   const auto net = field("LMML");
   if (!net) return;
   Tally tally;
-  ask_all(*net, stands_of(*net, 7), true, tally);
-  CAPTURE(tally.asked, tally.found);
-  for (const auto& [reason, n] : tally.reasons) std::cout << n << " × " << reason << "\n";
+  ask_all(*net, stands_of(*net, 5), true, tally);
+  CHECK(tally.asked >= 2 * 4 * 20);
   CHECK(tally.found == tally.asked);
+  // The apron on the far side of 13/31 and the taxiways to its south-east end are joined to the rest over the runway alone.
+  const Route far = route_of(*net, {"stand:9#305068249", "runway:31"});
+  CHECK(says(far, "runway-along"));
+  CHECK(uses_of(far) == "crossing 05/23, along 13/31, along 13/31, line-up 13/31");
+  CHECK(uses_of(route_of(*net, {"stand:9#305068249", "runway:13"})) == "crossing 05/23, line-up 13/31");
+  CHECK(uses_of(route_of(*net, {"stand:9#305068249", "runway:23"})) == "line-up 05/23");
+  CHECK(uses_of(route_of(*net, {"stand:9#305068249", "runway:05"})) == "line-up 05/23");
+  CHECK_THROWS_AS(route_of(*net, {"stand:9", "runway:13"}), Error);  // four stands of this name
 }
 
-TEST_CASE("fields without stands: nodes reach runways or the reason is told") {
+TEST_CASE("LMML: each objective is the least at its own") {
+  const auto net = field("LMML");
+  if (!net) return;
+  for (const std::string& stand : stands_of(*net, 17)) {
+    Route best[3];
+    for (const auto o : {Objective::distance, Objective::time, Objective::fuel}) {
+      best[static_cast<int>(o)] = route_of(*net, {.from = stand, .to = "runway:13", .objective = o});
+      check_route(*net, best[static_cast<int>(o)]);
+    }
+    for (const Route& r : best) {
+      CHECK(best[0].length_m <= r.length_m + 0.1);
+      CHECK(best[1].time_s <= r.time_s + 0.1);
+      CHECK(best[2].fuel_kg <= r.fuel_kg + 1e-4);
+    }
+  }
+}
+
+TEST_CASE("fields without stands: nodes reach runways and come back, or the reason is told") {
   for (const char* name : {"EGNS", "KCMH", "RPLP", "EDXH"}) {
     const auto net = field(name);
     if (!net) return;
     INFO(name);
     Tally tally;
-    ask_all(*net, nodes_of(*net, 9), true, tally);
-    std::cout << name << " " << tally.found << " of " << tally.asked << "\n";
-    for (const auto& [reason, n] : tally.reasons) std::cout << "  " << n << " × " << reason << "\n";
+    ask_all(*net, nodes_of(*net, 2), true, tally);
+    CHECK(tally.found > tally.asked / 2);
+    for (const auto& [reason, n] : tally.reasons) UNSCOPED_INFO(n << " × " << reason);
+    CHECK(tally.found + [&] {
+      int told = 0;
+      for (const auto& [reason, n] : tally.reasons) told += n;
+      return told;
+    }() == tally.asked);
   }
+}
+
+TEST_CASE("RPLP: the runway is part of the way, with a turn of 180 degrees at its end, and told") {
+  const auto net = field("RPLP");
+  if (!net) return;
+  int along = 0, round = 0;
+  for (const std::string& node : nodes_of(*net, 1)) {
+    if (resolve(*net, parse_place(node)).node == resolve(*net, parse_place("runway:24")).node) continue;
+    const auto found = ask_route(*net, {node, "runway:24"});
+    if (!std::holds_alternative<Route>(found)) continue;
+    const Route& route = std::get<Route>(found);
+    check_route(*net, route);
+    along += says(route, "runway-along");
+    round += says(route, "runway-turn-round");
+  }
+  CHECK(along > 10);
+  CHECK(round > 10);
+}
+
+TEST_CASE("LMML: 0.3 m of drawing noise changes a route's fuel by under 2 % in the median") {
+  // Single routes change more, up to some 10 %: on this field many bends lie near the limits that make them one curve or two,
+  // or slow over 60 degrees, and noise carries them over. Even 0.05 m does for a few.
+  const auto file = shared_file("airports/LMML/aeroway.osm");
+  if (!file) return;
+  const auto drawn = airfield::interpret(io::read_map(*file));
+  const auto net = network::build_network(drawn);
+  std::vector<double> changes;
+  for (unsigned seed = 1; seed <= 3; ++seed) {
+    const auto noisy = network::build_network(shaken(drawn, seed, 0.3));
+    for (const std::string& stand : stands_of(net, 9))
+      for (const char* end : {"runway:13", "runway:31", "runway:23", "runway:05"}) {
+        const Ask ask{.from = stand, .to = end, .objective = Objective::fuel};
+        changes.push_back(std::abs(route_of(noisy, ask).fuel_kg / route_of(net, ask).fuel_kg - 1.0));
+      }
+  }
+  std::sort(changes.begin(), changes.end());
+  CHECK(changes.size() == 144);
+  CHECK(changes[changes.size() / 2] < 0.02);
+  CHECK(changes.back() < 0.15);
 }
