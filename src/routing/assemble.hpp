@@ -54,7 +54,9 @@ void add_findings(const Telling& t, const Steps& steps, Route& route);
 /// Part of an arc as it is driven.
 struct Slice {
   std::vector<RoutePoint> points;
-  struct Run { double length_m = 0.0, grade = 0.0; };  ///< grade NaN where unknown
+  struct Run {
+    double length_m = 0.0, grade = 0.0;
+  };  ///< grade NaN where unknown
   std::vector<Run> runs;
 };
 /// From one way along the arc to another [m], both within its length.

@@ -84,9 +84,8 @@ void renew_movements(Network& net, SegmentId cut, SegmentId behind, float angle)
   }
   if (net.may_drive(arc_along(cut))) net.movements.push_back({arc_along(cut), arc_along(behind), angle, false});
   if (net.may_drive(arc_against(cut))) net.movements.push_back({arc_against(behind), arc_against(cut), -angle, false});
-  std::sort(net.movements.begin(), net.movements.end(), [](const Movement& a, const Movement& b) {
-    return a.from != b.from ? a.from < b.from : a.to < b.to;
-  });
+  std::sort(net.movements.begin(), net.movements.end(),
+            [](const Movement& a, const Movement& b) { return a.from != b.from ? a.from < b.from : a.to < b.to; });
   net.first_movement.assign(net.arc_count() + 1, 0);
   for (const Movement& m : net.movements) ++net.first_movement[index(m.from) + 1];
   for (std::size_t a = 0; a < net.arc_count(); ++a) net.first_movement[a + 1] += net.first_movement[a];

@@ -30,7 +30,8 @@ class Explainer {
     if (auto runway = closed_runway()) return *runway;
     const auto from = beginnings();
     if (from.empty())
-      return {q_.from.place.text + " is joined to no taxiway by a stand line or connector that is open", {stand_id()},
+      return {q_.from.place.text + " is joined to no taxiway by a stand line or connector that is open",
+              {stand_id()},
               "start from a node:, or lat,lon, on a taxiway"};
     std::vector<std::vector<NodeId>> stops{from};
     std::vector<std::string> names{q_.from.place.text};
@@ -162,8 +163,8 @@ class Explainer {
     const auto id = [&](NodeId n) {
       return net_.node(n).source_id.empty() ? "node:" + std::to_string(index(n)) : net_.node(n).source_id;
     };
-    return NoRoute{a + " and " + b + " lie on two parts of the network that nothing joins, of " + size(from.front()) + " and " +
-                       size(to.front()),
+    return NoRoute{a + " and " + b + " lie on two parts of the network that nothing joins, of " + size(from.front()) +
+                       " and " + size(to.front()),
                    {id(from.front()), id(to.front())},
                    "the map may lack a line between them, or end there; a larger snapping distance may join a gap"};
   }
@@ -179,9 +180,11 @@ class Explainer {
       for (const std::string& name : q_.request->close) {
         Rules one;
         one.lifted = name;
-        if (way(from, to, one)) return NoRoute{"every way " + between + " is closed: " + name, {name}, "open it, or start elsewhere"};
+        if (way(from, to, one))
+          return NoRoute{"every way " + between + " is closed: " + name, {name}, "open it, or start elsewhere"};
       }
-      return NoRoute{"every way " + between + " is closed by what was asked to be closed", q_.request->close, "open one of them"};
+      return NoRoute{"every way " + between + " is closed by what was asked to be closed", q_.request->close,
+                     "open one of them"};
     }
     rules.map_closed = false;
     if (auto found = way(from, to, rules)) {
@@ -193,7 +196,8 @@ class Explainer {
     }
     rules.limits = false;
     if (auto found = way(from, to, rules)) {
-      const auto names = lines_on(*found, [&](ArcId x) { return table_.arc_verdict(x).reasons.has(motion::Reason::closed); });
+      const auto names =
+          lines_on(*found, [&](ArcId x) { return table_.arc_verdict(x).reasons.has(motion::Reason::closed); });
       return NoRoute{"every way " + between + " is too narrow or small for this aircraft: " + listed(names), names,
                      "another aircraft, or a map with other limits"};
     }
@@ -205,8 +209,8 @@ class Explainer {
         if (m && !net_.movements[*m].turn_round && table_.movement(*m).place.verdict == Verdict::blocked)
           names.push_back("node:" + std::to_string(index(net_.tail((*found)[i]))));
       }
-      return NoRoute{"every way " + between + " has a place that cannot be driven even on every engine: " + listed(names), names,
-                     "a turn tighter than the nose wheel steers, or a slope beyond the thrust limit"};
+      return NoRoute{"every way " + between + " has a place that cannot be driven even on every engine: " + listed(names),
+                     names, "a turn tighter than the nose wheel steers, or a slope beyond the thrust limit"};
     }
     rules.turns = false;
     if (auto found = way(from, to, rules)) {
@@ -233,9 +237,11 @@ class Explainer {
     if (q_.direction == Direction::arrival)
       return {"no exit of " + q_.from.place.text + " leads to " + q_.to.place.text +
                   ", and neither does a turn-round at the runway's end",
-              {q_.from.place.text}, "another runway end, or plain taxi from a node on the runway"};
+              {q_.from.place.text},
+              "another runway end, or plain taxi from a node on the runway"};
     if (q_.to.runway >= 0)
-      return {q_.to.place.text + " cannot be lined up on from any way that leads there", {q_.to.place.text},
+      return {q_.to.place.text + " cannot be lined up on from any way that leads there",
+              {q_.to.place.text},
               "another entry: " + q_.to.place.text + "@TAXIWAY"};
     if (q_.conditions->require == motion::Require::standing)
       return {"no way can be started from rest everywhere, even on every engine", {}, "ask for rolling"};

@@ -11,7 +11,8 @@
 namespace solotaxi::routing {
 namespace {
 
-/// The network with a node at every position asked in the middle of a segment, and the segment each of its segments comes from.
+/// The network with a node at every position asked in the middle of a segment, and the segment each of its segments comes
+/// from.
 struct Prepared {
   std::optional<Network> own;  ///< none where nothing had to be cut
   std::vector<std::uint32_t> original;
@@ -51,8 +52,8 @@ struct Answer {
   Attempt attempt;
 };
 
-/// Relaxes one rule after the other until there is a way: first no runway lengthwise and nothing that is to be avoided, then
-/// what is to be avoided, at last runways lengthwise.
+/// Relaxes one rule after the other until there is a way: first no runway lengthwise and nothing that is to be avoided,
+/// then what is to be avoided, at last runways lengthwise.
 std::optional<Answer> relax(const Question& q, Attempt attempt) {
   const auto groups = line_up_nodes(q);
   const auto backtrack = backtrack_to_full_length(q);
@@ -103,28 +104,38 @@ std::variant<Route, NoRoute> answer(const Question& q, RunningSet set) {
 
 const char* to_string(Objective objective) {
   switch (objective) {
-    case Objective::distance: return "distance";
-    case Objective::time: return "time";
-    case Objective::fuel: return "fuel";
+    case Objective::distance:
+      return "distance";
+    case Objective::time:
+      return "time";
+    case Objective::fuel:
+      return "fuel";
   }
   return "";
 }
 
 const char* to_string(Direction direction) {
   switch (direction) {
-    case Direction::departure: return "departure";
-    case Direction::arrival: return "arrival";
-    case Direction::taxi: return "taxi";
+    case Direction::departure:
+      return "departure";
+    case Direction::arrival:
+      return "arrival";
+    case Direction::taxi:
+      return "taxi";
   }
   return "";
 }
 
 const char* to_string(RunwayUse::Kind kind) {
   switch (kind) {
-    case RunwayUse::Kind::crossing: return "crossing";
-    case RunwayUse::Kind::line_up: return "line-up";
-    case RunwayUse::Kind::exit: return "exit";
-    case RunwayUse::Kind::along: return "along";
+    case RunwayUse::Kind::crossing:
+      return "crossing";
+    case RunwayUse::Kind::line_up:
+      return "line-up";
+    case RunwayUse::Kind::exit:
+      return "exit";
+    case RunwayUse::Kind::along:
+      return "along";
   }
   return "";
 }

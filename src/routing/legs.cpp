@@ -28,8 +28,8 @@ class LegWriter {
   };
 
   void add(Piece piece) {
-    const bool same = !route_.legs.empty() && route_.legs.back().name == piece.name && route_.legs.back().kind == piece.kind &&
-                      route_.legs.back().push_back == piece.push_back &&
+    const bool same = !route_.legs.empty() && route_.legs.back().name == piece.name &&
+                      route_.legs.back().kind == piece.kind && route_.legs.back().push_back == piece.push_back &&
                       route_.legs.back().place.verdict == piece.place.verdict;
     if (!same) {
       close();
@@ -63,7 +63,8 @@ class LegWriter {
   void close() {
     if (route_.legs.empty()) return;
     Leg& leg = route_.legs.back();
-    if (leg.geometry.size() == 1) leg.geometry.push_back(leg.geometry.front());  // a line has two ends, even one of no length
+    if (leg.geometry.size() == 1)
+      leg.geometry.push_back(leg.geometry.front());  // a line has two ends, even one of no length
     const double none = std::numeric_limits<double>::quiet_NaN();
     double rise = 0.0, way = 0.0;
     leg.grade_max = none;
@@ -106,7 +107,12 @@ void add_push_back(const Telling& t, LegWriter& legs, Route& route) {
   for (const ArcId a : t.way->beginning.pushed) {
     const auto& s = net.segment(a);
     const double share = s.length_m / whole_m;
-    legs.add({name_of(s, net), s.kind, true, pushed, s.length_m, {cost.time_s * share, cost.fuel_kg * share},
+    legs.add({name_of(s, net),
+              s.kind,
+              true,
+              pushed,
+              s.length_m,
+              {cost.time_s * share, cost.fuel_kg * share},
               slice(net, a, 0.0, s.length_m)});
   }
 }
@@ -143,7 +149,9 @@ void add_legs(const Telling& t, const Steps& steps, Route& route) {
   const Network& net = *q.net;
   LegWriter legs(route);
   Cost total;
-  const auto probable = [&](const motion::PlaceVerdict& p) { route.probability = std::min(route.probability, p.probability); };
+  const auto probable = [&](const motion::PlaceVerdict& p) {
+    route.probability = std::min(route.probability, p.probability);
+  };
   if (q.direction == Direction::departure) {
     add_push_back(t, legs, route);
     total += {route.push_back_s, route.push_back_fuel_kg};
@@ -175,8 +183,13 @@ void add_legs(const Telling& t, const Steps& steps, Route& route) {
     }
     if (step.stop || (!step.movement && !step.turn_round)) entering += t.driven->start_from_rest(step.arc);
     if (extra_m > 0.0)
-      legs.add({name_of(s, net), s.kind, false, turn_place, extra_m, entering, {{{net.node(net.tail(step.arc)).at,
-                net.node(net.tail(step.arc)).height_m}}, {}}});
+      legs.add({name_of(s, net),
+                s.kind,
+                false,
+                turn_place,
+                extra_m,
+                entering,
+                {{{net.node(net.tail(step.arc)).at, net.node(net.tail(step.arc)).height_m}}, {}}});
     const Cost arc = t.driven->arc(step.arc);
     total += entering + arc;
     Cost here = extra_m > 0.0 ? Cost{} : entering;
@@ -184,8 +197,8 @@ void add_legs(const Telling& t, const Steps& steps, Route& route) {
       const double length = part.to_m - part.from_m;
       const double share = s.length_m > 0.0 ? length / s.length_m : 1.0;
       probable(part.place);
-      legs.add({name_of(s, net), s.kind, false, part.place, length,
-                here + Cost{arc.time_s * share, arc.fuel_kg * share}, slice(net, step.arc, part.from_m, part.to_m)});
+      legs.add({name_of(s, net), s.kind, false, part.place, length, here + Cost{arc.time_s * share, arc.fuel_kg * share},
+                slice(net, step.arc, part.from_m, part.to_m)});
       here = {};
     }
   }
@@ -196,7 +209,12 @@ void add_legs(const Telling& t, const Steps& steps, Route& route) {
     const auto place = t.asked->turn_round(last).turn.place;
     probable(place);
     const Cost cost = last_turn_round(*t.driven, last);
-    legs.add({name_of(net.segment(last), net), net.segment(last).kind, false, place, turn_round_way_m(round), cost,
+    legs.add({name_of(net.segment(last), net),
+              net.segment(last).kind,
+              false,
+              place,
+              turn_round_way_m(round),
+              cost,
               {{{end.at, end.height_m}}, {}}});
     total += cost;
   } else {

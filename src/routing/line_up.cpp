@@ -19,9 +19,8 @@ std::optional<ArcId> runway_arc_from(const Question& q, NodeId node, bool backwa
 bool can_turn_in(const Question& q, NodeId node, bool backward) {
   const auto onto = runway_arc_from(q, node, backward);
   if (!onto) return false;
-  return std::any_of(q.net->movements.begin(), q.net->movements.end(), [&](const Movement& m) {
-    return m.to == *onto && !q.is_runway(m.from) && !m.turn_round;
-  });
+  return std::any_of(q.net->movements.begin(), q.net->movements.end(),
+                     [&](const Movement& m) { return m.to == *onto && !q.is_runway(m.from) && !m.turn_round; });
 }
 
 std::vector<network::RunwayEntry> from_the_end(const network::Runway& runway, int end) {

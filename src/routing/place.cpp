@@ -11,7 +11,8 @@ namespace solotaxi::routing {
 namespace {
 
 constexpr const char* kForms =
-    "a place is stand:12, runway:08L, runway:08L@A2, hold:A1, node:57 or lat,lon in degrees; #id picks one of several of a name";
+    "a place is stand:12, runway:08L, runway:08L@A2, hold:A1, node:57 or lat,lon in degrees; #id picks one of several of a "
+    "name";
 
 [[noreturn]] void no_place(const std::string& text, const std::string& why) {
   throw usage_error("\"" + text + "\" is no place: " + why, kForms);

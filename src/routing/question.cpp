@@ -65,11 +65,13 @@ void mark_nodes(Question& q) {
   for (std::size_t h = 0; h < net.holding_points.size(); ++h) {
     int& here = q.hold_at[index(net.holding_points[h].node)];
     const auto& hold = net.holding_points[h];
-    if (here < 0 || (net.holding_points[static_cast<std::size_t>(here)].assumed && !hold.assumed)) here = static_cast<int>(h);
+    if (here < 0 || (net.holding_points[static_cast<std::size_t>(here)].assumed && !hold.assumed))
+      here = static_cast<int>(h);
   }
 }
 
-/// Other aircraft may stand on the stands the question does not name: stand lines through them are used like what is avoided.
+/// Other aircraft may stand on the stands the question does not name: stand lines through them are used like what is
+/// avoided.
 void avoid_other_stands(Question& q) {
   const Network& net = *q.net;
   std::vector<std::uint8_t> parked(net.nodes.size(), 0);

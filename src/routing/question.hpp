@@ -41,12 +41,12 @@ struct Question {
   ResolvedPlace from, to;
   std::vector<ResolvedPlace> via;
   Direction direction = Direction::taxi;
-  std::vector<std::uint8_t> user_closed;      ///< by arc
-  std::vector<std::uint8_t> user_avoids;      ///< by arc
-  std::vector<std::int64_t> avoid_mm;         ///< by arc: length to be avoided, by wish or because it leads over another stand
-  std::vector<std::uint8_t> on_runway;        ///< by node
-  std::vector<int> hold_at;                   ///< by node: a holding point there, the mapped before the assumed, or -1
-  std::vector<std::uint8_t> closed_runway_at; ///< by node: on a closed runway
+  std::vector<std::uint8_t> user_closed;  ///< by arc
+  std::vector<std::uint8_t> user_avoids;  ///< by arc
+  std::vector<std::int64_t> avoid_mm;     ///< by arc: length to be avoided, by wish or because it leads over another stand
+  std::vector<std::uint8_t> on_runway;    ///< by node
+  std::vector<int> hold_at;               ///< by node: a holding point there, the mapped before the assumed, or -1
+  std::vector<std::uint8_t> closed_runway_at;  ///< by node: on a closed runway
 
   [[nodiscard]] bool is_runway(ArcId a) const { return net->segment(a).kind == LineKind::runway; }
 };

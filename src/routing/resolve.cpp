@@ -47,7 +47,8 @@ int pick(const Network& net, const Place& place, const std::vector<Feature>& fea
   }
   if (found.empty()) {
     std::vector<std::string> names;
-    for (const Feature& f : features) names.push_back(!f.ref.empty() && place.id.empty() ? f.ref : f.ref + "#" + bare_id(f.id));
+    for (const Feature& f : features)
+      names.push_back(!f.ref.empty() && place.id.empty() ? f.ref : f.ref + "#" + bare_id(f.id));
     unknown(place, kind, names, none);
   }
   const NodeId node = features[found.front()].node;
@@ -57,8 +58,8 @@ int pick(const Network& net, const Place& place, const std::vector<Feature>& fea
       const Feature& f = features[i];
       const auto same = std::count_if(found.begin(), found.end(),
                                       [&](std::size_t j) { return bare_id(features[j].id) == bare_id(f.id); });
-      candidates.push_back(kind + ":" + (place.name.empty() ? f.ref : place.name) + "#" + (same > 1 ? f.id : bare_id(f.id)) +
-                           " (" + in_degrees(net.node(f.node).at) + ")");
+      candidates.push_back(kind + ":" + (place.name.empty() ? f.ref : place.name) + "#" +
+                           (same > 1 ? f.id : bare_id(f.id)) + " (" + in_degrees(net.node(f.node).at) + ")");
     }
     ambiguous(place, std::move(candidates));
   }
@@ -96,7 +97,9 @@ std::uint32_t pick_entry(const Place& place, const network::Runway& runway, cons
 
 void resolve_runway(const Network& net, ResolvedPlace& out) {
   const Place& place = out.place;
-  struct End { int runway, end; };
+  struct End {
+    int runway, end;
+  };
   std::vector<End> found;
   std::vector<std::string> names;
   for (std::size_t r = 0; r < net.runways.size(); ++r)
@@ -107,8 +110,7 @@ void resolve_runway(const Network& net, ResolvedPlace& out) {
       if (!place.id.empty() && !id_matches(net.runways[r].id, place.id)) continue;
       found.push_back({static_cast<int>(r), e});
     }
-  if (found.empty())
-    unknown(place, "runway", names, "no runway of this field has a designator; use node: or lat,lon");
+  if (found.empty()) unknown(place, "runway", names, "no runway of this field has a designator; use node: or lat,lon");
   if (found.size() > 1) {
     std::vector<std::string> candidates;
     for (const End& f : found)
@@ -137,9 +139,8 @@ void resolve_position(const Network& net, ResolvedPlace& out) {
     for (std::size_t i = 1; i < seg.line.size(); ++i) {
       const LocalXY a = seg.line[i - 1], d = seg.line[i] - a;
       const double long2 = d.x_m * d.x_m + d.y_m * d.y_m;
-      const double t = long2 > 0.0
-                           ? std::clamp(((p.x_m - a.x_m) * d.x_m + (p.y_m - a.y_m) * d.y_m) / long2, 0.0, 1.0)
-                           : 0.0;
+      const double t =
+          long2 > 0.0 ? std::clamp(((p.x_m - a.x_m) * d.x_m + (p.y_m - a.y_m) * d.y_m) / long2, 0.0, 1.0) : 0.0;
       const double off = distance_m(p, a + d * t);
       if (off >= best) continue;
       best = off;
@@ -175,17 +176,22 @@ ResolvedPlace resolve(const Network& network, const Place& place) {
       out.node = network.stands[static_cast<std::size_t>(out.stand)].node;
       break;
     case Place::Kind::hold:
-      out.hold = pick(network, place, network.holding_points, "hold", "the map shows no holding positions; use node: or lat,lon");
+      out.hold =
+          pick(network, place, network.holding_points, "hold", "the map shows no holding positions; use node: or lat,lon");
       out.node = network.holding_points[static_cast<std::size_t>(out.hold)].node;
       break;
-    case Place::Kind::runway: resolve_runway(network, out); break;
+    case Place::Kind::runway:
+      resolve_runway(network, out);
+      break;
     case Place::Kind::node:
       if (place.node >= network.nodes.size())
         throw data_error("this network has no node " + std::to_string(place.node), {{}, {}, place.text},
                          "its nodes go from 0 to " + std::to_string(network.nodes.size() - 1));
       out.node = NodeId{place.node};
       break;
-    case Place::Kind::position: resolve_position(network, out); break;
+    case Place::Kind::position:
+      resolve_position(network, out);
+      break;
   }
   return out;
 }

@@ -52,8 +52,9 @@ class Teller {
   void engines() {
     const auto set = t_.asked->running_set();
     if (t_.every_engine_needed)
-      add_for_all("every-engine-needed", "no way can be driven on the engines asked for (" + route_.engines +
-                                             "); this is the way on all engines, with the parts marked that need every one");
+      add_for_all("every-engine-needed",
+                  "no way can be driven on the engines asked for (" + route_.engines +
+                      "); this is the way on all engines, with the parts marked that need every one");
     if (set == aircraft::all_engines(*q_.aircraft)) return;
     // Where it starts or may stop.
     double zone = q_.conditions->start_zone_m;
@@ -84,21 +85,25 @@ class Teller {
   void beginning() {
     const NodeId start = way_.beginning.node;
     if (q_.direction == Direction::departure && q_.from.stand < 0)
-      add(start, "push-back-assumed", Severity::note, "a push back of " + std::to_string(std::lround(route_.push_back_s)) +
-          " s is counted, though the route does not begin on a stand");
+      add(start, "push-back-assumed", Severity::note,
+          "a push back of " + std::to_string(std::lround(route_.push_back_s)) +
+              " s is counted, though the route does not begin on a stand");
     if (q_.direction == Direction::taxi && q_.from.stand >= 0)
       add(start, "no-push-back", Severity::note, "plain taxi: driven off the stand, no push back is counted");
     if (q_.direction == Direction::taxi && q_.from.runway >= 0)
-      add(start, "starts-on-runway", Severity::note, "plain taxi: starts at rest on the runway, no landing roll is counted");
+      add(start, "starts-on-runway", Severity::note,
+          "plain taxi: starts at rest on the runway, no landing roll is counted");
     if (q_.from.stand >= 0 && net_.stands[static_cast<std::size_t>(q_.from.stand)].approximate)
-      add(start, "approximate-stand", Severity::note, q_.from.place.text + " is placed by its gate; the map shows no stands");
+      add(start, "approximate-stand", Severity::note,
+          q_.from.place.text + " is placed by its gate; the map shows no stands");
     if (q_.direction == Direction::arrival && q_.from.entry) {
       const auto& r = net_.runways[static_cast<std::size_t>(q_.from.runway)];
       const double roll =
           from_end_m(r, r.entries[*q_.from.entry], q_.from.end) - r.displaced_m[static_cast<std::size_t>(q_.from.end)];
       if (roll < q_.request->landing_roll_m)
         add(q_.from.node, "short-landing-roll", Severity::caution,
-            "the exit asked for lies " + std::to_string(std::lround(roll)) + " m past the threshold, less than the landing roll of " +
+            "the exit asked for lies " + std::to_string(std::lround(roll)) +
+                " m past the threshold, less than the landing roll of " +
                 std::to_string(std::lround(q_.request->landing_roll_m)) + " m");
     }
   }
@@ -132,8 +137,7 @@ class Teller {
         if (std::isnan(run.grade)) unknown_m += run.length_m;
       }
     if (unknown_m <= 0.5) return;
-    std::string text =
-        fmt::format("the grade is unknown on {} of {} m driven", std::lround(unknown_m), std::lround(all_m));
+    std::string text = fmt::format("the grade is unknown on {} of {} m driven", std::lround(unknown_m), std::lround(all_m));
     if (t_.asked->running_set() != aircraft::all_engines(*q_.aircraft))
       text += fmt::format("; verdicts take it as {:.1f} % uphill",
                           100.0 * q_.conditions->unknown_grade_sigmas * terrain::kUnknownGradeSd);
@@ -144,9 +148,10 @@ class Teller {
     for (const Turn& turn : route_.turns) {
       if (!turn.tight_drawing) continue;
       const double degrees = Radians{std::abs(turn.angle_rad)}.in_degrees();
-      add_for_all("tight-drawing", "a turn of " + std::to_string(std::lround(degrees)) +
-                                       " degrees is drawn tighter than the nose wheel steers; it is judged at a radius of " +
-                                       std::to_string(std::lround(turn.radius_m)) + " m");
+      add_for_all("tight-drawing",
+                  "a turn of " + std::to_string(std::lround(degrees)) +
+                      " degrees is drawn tighter than the nose wheel steers; it is judged at a radius of " +
+                      std::to_string(std::lround(turn.radius_m)) + " m");
       Finding& f = route_.findings.back();
       f.where.lat_deg = turn.at.lat_deg();
       f.where.lon_deg = turn.at.lon_deg();
@@ -183,7 +188,8 @@ class Teller {
   void turn_rounds() {
     const auto say = [&](ArcId a) {
       add(net_.head(a), "runway-turn-round", Severity::caution,
-          "the aircraft turns round on " + line_text(net_.segment(a), net_) + "; whether the pavement is wide enough is not known");
+          "the aircraft turns round on " + line_text(net_.segment(a), net_) +
+              "; whether the pavement is wide enough is not known");
     };
     for (const Step& s : steps_.steps)
       if (s.turn_round) say(s.before);
@@ -203,7 +209,8 @@ class Teller {
     const auto say = [&](const ResolvedPlace& p) {
       if (p.place.kind == Place::Kind::position && p.off_m > 1.0)
         add(p.node, "position-moved", Severity::note,
-            p.place.text + " is taken as the nearest point of the network, " + std::to_string(std::lround(p.off_m)) + " m away");
+            p.place.text + " is taken as the nearest point of the network, " + std::to_string(std::lround(p.off_m)) +
+                " m away");
     };
     say(q_.from);
     for (const auto& v : q_.via) say(v);
@@ -220,7 +227,8 @@ class Teller {
       const auto& place = t_.driven->arc_verdict(a);
       if (place.verdict != Verdict::blocked || !place.reasons.has(motion::Reason::closed)) continue;
       if (said.insert(s.source_id).second)
-        add(a, "shut-to-aircraft", Severity::note, line_text(s, net_) + " is too narrow or small for this aircraft and is not used");
+        add(a, "shut-to-aircraft", Severity::note,
+            line_text(s, net_) + " is too narrow or small for this aircraft and is not used");
     }
   }
 

@@ -30,8 +30,13 @@ Nodes nodes_of(const Telling& t, const Steps& steps) {
 class RunwayTeller {
  public:
   RunwayTeller(const Telling& t, const Nodes& nodes, int runway, Route& route)
-      : t_(t), net_(*t.q->net), nodes_(nodes), runway_(runway), r_(net_.runways[static_cast<std::size_t>(runway)]),
-        route_(route), on_(net_.nodes.size(), 0) {
+      : t_(t),
+        net_(*t.q->net),
+        nodes_(nodes),
+        runway_(runway),
+        r_(net_.runways[static_cast<std::size_t>(runway)]),
+        route_(route),
+        on_(net_.nodes.size(), 0) {
     for (const network::SegmentId s : r_.segments) on_[index(net_.segment(s).from)] = on_[index(net_.segment(s).to)] = 1;
   }
 
@@ -100,7 +105,8 @@ class RunwayTeller {
            "the route goes " + std::to_string(std::lround(use.length_m)) + " m along runway " + use.runway +
                ": there is no other way");
     if (r_.closed && !along)
-      note("closed-runway-crossed", Severity::caution, "the route crosses runway " + use.runway + ", which the map shows as closed");
+      note("closed-runway-crossed", Severity::caution,
+           "the route crosses runway " + use.runway + ", which the map shows as closed");
     if (entered == 0 || use.kind == Kind::exit) return;
     const bool said = !route_.runway_uses.empty() && route_.runway_uses.back().kind == Kind::along &&
                       route_.runway_uses.back().at == use.at;  // of the way along that this line-up begins with

@@ -41,7 +41,8 @@ class DriveOff {
     const ArcId last = chain.back();
     const double length = q_.net->segment(last).length_m;
     const bool short_of_zone = attempt_.stop_places && length < zone_m;
-    if (attempt_.stop_places && zone_verdict(q_, *attempt_.table, last, std::min(zone_m, length)) > Verdict::standing) return;
+    if (attempt_.stop_places && zone_verdict(q_, *attempt_.table, last, std::min(zone_m, length)) > Verdict::standing)
+      return;
     if (!short_of_zone || targets_.contains(index(q_.net->head(last)))) out_.seeds.push_back({beginning_, chain, cost});
     if (!short_of_zone) return;
     for (std::size_t m = q_.net->first_movement[index(last)]; m < q_.net->first_movement[index(last) + 1]; ++m) {
@@ -67,14 +68,16 @@ class DriveOff {
 class RollOut {
  public:
   RollOut(const Question& q, const Attempt& attempt, const Weights& weights, Terminals& out)
-      : q_(q), attempt_(attempt), weights_(weights), out_(out),
+      : q_(q),
+        attempt_(attempt),
+        weights_(weights),
+        out_(out),
         runway_(q.net->runways[static_cast<std::size_t>(q.from.runway)]),
         arcs_(runway_arcs(*q.net, q.from.runway, q.from.end)) {}
 
   void add() {
     if (runway_.closed) return;
-    const double least =
-        runway_.displaced_m[static_cast<std::size_t>(q_.from.end)] + q_.request->landing_roll_m;
+    const double least = runway_.displaced_m[static_cast<std::size_t>(q_.from.end)] + q_.request->landing_roll_m;
     double at = 0.0;
     for (const ArcId a : arcs_) {
       at += q_.net->segment(a).length_m;
@@ -93,7 +96,8 @@ class RollOut {
       if (q_.is_runway(to) || weights_.arc[index(to)] == kShut || turn.place.verdict > attempt_.worst) continue;
       out_.beginnings.push_back({{}, q_.net->head(rolled), rolled});
       const OrderedCost cost = priced(q_, 0.0, turn.cost) + weights_.of(to);
-      out_.seeds.push_back({out_.beginnings.size() - 1, {to}, {cost.runway_mm, cost.avoid_mm, std::max<std::int64_t>(0, cost.objective)}});
+      out_.seeds.push_back(
+          {out_.beginnings.size() - 1, {to}, {cost.runway_mm, cost.avoid_mm, std::max<std::int64_t>(0, cost.objective)}});
     }
   }
 
@@ -123,8 +127,8 @@ class RollOut {
       if (q_.is_runway(to) || weights_.movement[m] == kShut) continue;
       auto out = way;
       out.push_back(to);
-      out_.seeds.push_back({out_.beginnings.size() - 1, std::move(out),
-                            cost + OrderedCost{0, 0, weights_.movement[m]} + weights_.of(to)});
+      out_.seeds.push_back(
+          {out_.beginnings.size() - 1, std::move(out), cost + OrderedCost{0, 0, weights_.movement[m]} + weights_.of(to)});
     }
   }
 
@@ -151,7 +155,8 @@ void add_runway_goals(const Question& q, const Attempt& attempt, const Weights& 
   for (std::uint32_t i = 0; i < net.arc_count(); ++i) {
     const ArcId a{i};
     if (!nodes.contains(index(net.head(a)))) continue;
-    // Along the runway only in the direction of take-off; from a taxiway if it can turn that way (or the entry was asked for).
+    // Along the runway only in the direction of take-off; from a taxiway if it can turn that way (or the entry was asked
+    // for).
     const bool of_this_runway = q.is_runway(a) && net.segment(a).runway == q.to.runway;
     if (of_this_runway && !along(a)) continue;
     const auto moves = net.movements_from(a);
@@ -228,7 +233,8 @@ Terminals make_terminals(const Question& q, const Attempt& attempt, const Weight
     for (std::size_t i = 0; i < out.beginnings.size(); ++i) {
       double pushed_m = 0.0;
       for (const ArcId a : out.beginnings[i].pushed) pushed_m += q.net->segment(a).length_m;
-      DriveOff(q, attempt, weights, i, out).from_rest(out.beginnings[i].node, priced(q, pushed_m, {}), out.beginnings[i].pushed);
+      DriveOff(q, attempt, weights, i, out)
+          .from_rest(out.beginnings[i].node, priced(q, pushed_m, {}), out.beginnings[i].pushed);
     }
   }
   if (ends_on_runway(q)) {

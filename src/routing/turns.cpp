@@ -13,7 +13,7 @@ constexpr double kTold_rad = std::numbers::pi / 6.0;
 struct Met {
   const network::Bend* bend = nullptr;
   bool movement = false;
-  std::size_t number = 0;  ///< index of Network::movements or Shape::bends
+  std::size_t number = 0;                       ///< index of Network::movements or Shape::bends
   double from_m = 0.0, to_m = 0.0, at_m = 0.0;  ///< chainage along the route
   LatLon at;
 };

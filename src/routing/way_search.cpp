@@ -36,8 +36,8 @@ class PlainSearch final : public WaySearch {
   ArcSearch search_;
 };
 
-/// Dijkstra's search on ordered costs: they add up and never fall, so it is exact for them as for numbers. Used only where a
-/// plain search found no way.
+/// Dijkstra's search on ordered costs: they add up and never fall, so it is exact for them as for numbers. Used only where
+/// a plain search found no way.
 class OrderedSearch final : public WaySearch {
  public:
   OrderedSearch(const Network& net, const Weights& weights) : net_(net), weights_(weights) {}
@@ -104,7 +104,10 @@ class OrderedSearch final : public WaySearch {
 class LayeredSearch {
  public:
   LayeredSearch(const Question& q, const Attempt& attempt)
-      : q_(q), attempt_(attempt), weights_(make_weights(q, attempt)), terminals_(make_terminals(q, attempt, weights_)),
+      : q_(q),
+        attempt_(attempt),
+        weights_(make_weights(q, attempt)),
+        terminals_(make_terminals(q, attempt, weights_)),
         search_(make_way_search(*q.net, weights_, attempt.ordered())) {}
 
   std::optional<Way> run() {
@@ -184,9 +187,8 @@ class LayeredSearch {
     for (std::size_t m = q_.net->first_movement[index(a)]; m < q_.net->first_movement[index(a) + 1]; ++m) {
       const ArcId to = q_.net->movements[m].to;
       if (weights_.movement[m] == kShut || weights_.arc[index(to)] == kShut || q_.net->movements[m].turn_round) continue;
-      if (attempt_.stop_places &&
-          (attempt_.table->movement(m).place.verdict > Verdict::standing ||
-           zone_verdict(q_, *attempt_.table, to, q_.conditions->start_zone_m) > Verdict::standing))
+      if (attempt_.stop_places && (attempt_.table->movement(m).place.verdict > Verdict::standing ||
+                                   zone_verdict(q_, *attempt_.table, to, q_.conditions->start_zone_m) > Verdict::standing))
         continue;
       const OrderedCost extra{0, 0, units(q_.request->objective, 0.0, standing + attempt_.table->start_from_rest(to))};
       Start on = here;

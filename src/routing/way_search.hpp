@@ -33,8 +33,8 @@ class WaySearch {
 /// A way found, not yet made into a route.
 struct Way {
   Beginning beginning;
-  std::vector<ArcId> arcs;                ///< driven, in order
-  std::vector<std::size_t> via_after;     ///< for each place between: how many arcs are driven when it is reached
+  std::vector<ArcId> arcs;             ///< driven, in order
+  std::vector<std::size_t> via_after;  ///< for each place between: how many arcs are driven when it is reached
   bool turn_round_at_end = false;
 };
 

@@ -56,9 +56,12 @@ bool shut(const Question& q, const Attempt& attempt, std::size_t m) {
 
 std::int64_t units(Objective objective, double length_m, const Cost& cost) {
   switch (objective) {
-    case Objective::distance: return std::llround(length_m * 1e3);
-    case Objective::time: return std::llround(cost.time_s * 1e3);
-    case Objective::fuel: return std::llround(cost.fuel_kg * 1e6);
+    case Objective::distance:
+      return std::llround(length_m * 1e3);
+    case Objective::time:
+      return std::llround(cost.time_s * 1e3);
+    case Objective::fuel:
+      return std::llround(cost.fuel_kg * 1e6);
   }
   return 0;
 }

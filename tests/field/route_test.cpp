@@ -1,6 +1,6 @@
 // Routes over real fields: every question has an answer that holds together, or a reason.
-#include <catch2/catch.hpp>
 #include <algorithm>
+#include <catch2/catch.hpp>
 #include <map>
 #include <numbers>
 #include <random>
@@ -165,8 +165,8 @@ TEST_CASE("RPLP: the runway is part of the way, with a turn of 180 degrees at it
 }
 
 TEST_CASE("LMML: 0.3 m of drawing noise changes a route's fuel by under 2 % in the median") {
-  // Single routes change more, up to some 10 %: on this field many bends lie near the limits that make them one curve or two,
-  // or slow over 60 degrees, and noise carries them over. Even 0.05 m does for a few.
+  // Single routes change more, up to some 10 %: on this field many bends lie near the limits that make them one curve or
+  // two, or slow over 60 degrees, and noise carries them over. Even 0.05 m does for a few.
   const auto file = shared_file("airports/LMML/aeroway.osm");
   if (!file) return;
   const auto drawn = airfield::interpret(io::read_map(*file));

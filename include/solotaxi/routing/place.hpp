@@ -2,8 +2,8 @@
 //
 //   stand:12   runway:08L   runway:08L@A2   hold:A1   node:57   35.8512,14.4771
 //
-// stand, runway and hold take "#id" behind the name to pick one of several of that name: stand:3#551504298; the name may then
-// be left out. Names are compared without regard to case, runway designators without regard to a leading nought (8L is
+// stand, runway and hold take "#id" behind the name to pick one of several of that name: stand:3#551504298; the name may
+// then be left out. Names are compared without regard to case, runway designators without regard to a leading nought (8L is
 // 08L). Where the taxiway at a runway entry has no name, the entry is written by its node: runway:08L@node:57.
 #pragma once
 
@@ -19,10 +19,10 @@ namespace solotaxi::routing {
 struct Place {
   enum class Kind { stand, runway, hold, node, position };
   Kind kind = Kind::node;
-  std::string text;        ///< as written, without blanks around it
-  std::string name;        ///< "12", "08L", "A1"; may be "" where an id is given
-  std::string at;          ///< "A2" of runway:08L@A2
-  std::string id;          ///< "551504298" of stand:3#551504298
+  std::string text;  ///< as written, without blanks around it
+  std::string name;  ///< "12", "08L", "A1"; may be "" where an id is given
+  std::string at;    ///< "A2" of runway:08L@A2
+  std::string id;    ///< "551504298" of stand:3#551504298
   std::optional<LatLon> position;
   std::uint32_t node = 0;  ///< of node:57
 };
@@ -38,19 +38,19 @@ inline constexpr double kPositionIsNode_m = 0.5;
 /// A place on a network. For kind runway `runway` and `end` are set (end 0: takes off from the front).
 struct ResolvedPlace {
   Place place;
-  /// Stand, hold or node. Runway: the entry written with @, else the entry nearest to the end where that designator's take-off
-  /// begins (that end itself where no taxiway joins the runway). Position: the nearer end of `segment`.
+  /// Stand, hold or node. Runway: the entry written with @, else the entry nearest to the end where that designator's
+  /// take-off begins (that end itself where no taxiway joins the runway). Position: the nearer end of `segment`.
   network::NodeId node{};
   int stand = -1, hold = -1, runway = -1, end = 0;
   std::optional<std::uint32_t> entry;  ///< index into Runway::entries for runway:08L@A2
   double off_m = 0.0;                  ///< kind position: how far the network lies from it
   /// Kind position in the middle of a segment: where. Such a place becomes a node by `network_with_node_at`.
   std::optional<network::SegmentId> segment;
-  double at_m = 0.0;                   ///< along `segment`, strictly between its ends
+  double at_m = 0.0;  ///< along `segment`, strictly between its ends
 };
 
-/// Resolves a place. Throws Error (data) for an unknown place (nearest spellings as hint), an ambiguous one (candidates with
-/// ids as hint), or a position more than kPositionReach_m from the network. O(network).
+/// Resolves a place. Throws Error (data) for an unknown place (nearest spellings as hint), an ambiguous one (candidates
+/// with ids as hint), or a position more than kPositionReach_m from the network. O(network).
 [[nodiscard]] ResolvedPlace resolve(const network::Network& network, const Place& place);
 
 /// A network in which one segment is divided. Existing nodes, segments and arcs keep their numbers: the segment keeps its

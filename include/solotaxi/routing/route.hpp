@@ -28,8 +28,8 @@ struct Via {
 struct RouteRequest {
   Place from, to;
   std::vector<Via> via;
-  /// Designators, or ids of map features or nodes ("node:57"), shut altogether; a runway shut is not crossed either. A name of
-  /// nothing on the field is an Error (usage).
+  /// Designators, or ids of map features or nodes ("node:57"), shut altogether; a runway shut is not crossed either. A name
+  /// of nothing on the field is an Error (usage).
   std::vector<std::string> close;
   std::vector<std::string> avoid;  ///< the same, used only where no other way exists
   Objective objective = Objective::distance;
@@ -59,8 +59,8 @@ struct Turn {
   LatLon at;
   double angle_rad = 0.0, radius_m = 0.0;
   bool assumed = false, tight_drawing = false, turn_round = false;
-  std::optional<bool> toward_running;   ///< nothing when every engine runs
-  double thrust_factor = 1.0;           ///< infinity where impossible
+  std::optional<bool> toward_running;  ///< nothing when every engine runs
+  double thrust_factor = 1.0;          ///< infinity where impossible
   motion::PlaceVerdict place;
   std::optional<motion::PlaceVerdict> at_steering_limit;  ///< for a tight drawing
 };
@@ -68,10 +68,10 @@ struct Turn {
 struct RunwayUse {
   enum class Kind { crossing, line_up, exit, along };
   Kind kind = Kind::crossing;
-  std::string runway;  ///< "05/23"
+  std::string runway;                 ///< "05/23"
   double at_m = 0.0, length_m = 0.0;  ///< length along the runway
   LatLon at;
-  std::string hold;        ///< holding position before it, "" where none has a name
+  std::string hold;  ///< holding position before it, "" where none has a name
   bool hold_assumed = false;
   double hold_at_m = 0.0;  ///< chainage of that holding position; NaN where there is none
 };
@@ -81,12 +81,12 @@ struct Route {
   std::string from, to;  ///< as asked, with the id where it was ambiguous
   Direction direction{};
   Objective objective{};
-  std::string engines;   ///< running set it was computed for
+  std::string engines;               ///< running set it was computed for
   bool every_engine_needed = false;  ///< no way for that set: this is the all-engine route, parts marked against the set
   double length_m = 0.0, time_s = 0.0, fuel_kg = 0.0;
   double push_back_s = 0.0, push_back_fuel_kg = 0.0;  ///< part of the totals
   double standing_s = 0.0;                            ///< of stops at via places, part of the totals
-  double probability = 1.0;  ///< that the set suffices at the one place where that is least likely
+  double probability = 1.0;                           ///< that the set suffices at the one place where that is least likely
   std::vector<Leg> legs;
   std::vector<Turn> turns;  ///< of 30° and more
   std::vector<RunwayUse> runway_uses;
@@ -95,28 +95,27 @@ struct Route {
 };
 
 struct NoRoute {
-  std::string reason;                   ///< one sentence
-  std::vector<std::string> blocking;    ///< what stands in the way: names or ids
+  std::string reason;                 ///< one sentence
+  std::vector<std::string> blocking;  ///< what stands in the way: names or ids
   std::string hint;
 };
 
-/// The cheapest route by the objective over arcs and movements, exact for time, fuel and length as the ground-movement model
-/// adds them.
+/// The cheapest route by the objective over arcs and movements, exact for time, fuel and length as the ground-movement
+/// model adds them.
 ///
-/// Departure: pushed back from the stand to the first taxiway node (its length counts, not its time by way), heading free there,
-/// then to the usable entry nearest to the end where take-off begins, or the entry written. Where no entry lies within 200 m
-/// of that end, full length includes the backtrack to it and a turn-round. Arrival: rolls off at the cheapest exit at least
-/// `landing_roll_m` past the threshold, else turns round at the end of the runway; stops at the stand. Taxi: from rest, heading
-/// free, to rest. Places between are passed on the heading they are reached on.
-/// Rules are relaxed only where there is no way otherwise, in this order, each with a finding: entries further than the nearest
-/// (within 200 m of the end), what is to be avoided and stand lines through stands the question does not name, runways
-/// lengthwise (more than 60 m), each used as little as possible.
-/// A running set with fewer than every engine keeps to places it can pass, and can start from rest in the first 30 m, at holding
-/// positions and over runways; where there is no such way the all-engine route comes back with `every_engine_needed`, its legs
-/// and turns still judged for the set asked. Turn costs are charged to the leg entered; within an arc time and fuel are
-/// shared by length.
-/// Throws Error for places that do not resolve, closures of nothing, or values out of range. Deterministic. Cost: shape and cost
-/// table, O(network), and a search, O(arcs log arcs) at worst.
+/// Departure: pushed back from the stand to the first taxiway node (its length counts, not its time by way), heading free
+/// there, then to the usable entry nearest to the end where take-off begins, or the entry written. Where no entry lies
+/// within 200 m of that end, full length includes the backtrack to it and a turn-round. Arrival: rolls off at the cheapest
+/// exit at least `landing_roll_m` past the threshold, else turns round at the end of the runway; stops at the stand. Taxi:
+/// from rest, heading free, to rest. Places between are passed on the heading they are reached on. Rules are relaxed only
+/// where there is no way otherwise, in this order, each with a finding: entries further than the nearest (within 200 m of
+/// the end), what is to be avoided and stand lines through stands the question does not name, runways lengthwise (more than
+/// 60 m), each used as little as possible. A running set with fewer than every engine keeps to places it can pass, and can
+/// start from rest in the first 30 m, at holding positions and over runways; where there is no such way the all-engine
+/// route comes back with `every_engine_needed`, its legs and turns still judged for the set asked. Turn costs are charged
+/// to the leg entered; within an arc time and fuel are shared by length. Throws Error for places that do not resolve,
+/// closures of nothing, or values out of range. Deterministic. Cost: shape and cost table, O(network), and a search, O(arcs
+/// log arcs) at worst.
 [[nodiscard]] std::variant<Route, NoRoute> find_route(const network::Network& network, const aircraft::Aircraft& aircraft,
                                                       aircraft::RunningSet set, const motion::Conditions& conditions,
                                                       const RouteRequest& request);

@@ -19,8 +19,8 @@ const char* const kDrawing = R"(
     p---q---r
     )";
 Network drawn(const std::string& b_options = "") {
-  const AsciiMap map(kDrawing, {"taxiway A: a b c d", "taxiway B: b q" + b_options, "runway 09/27: p q r", "height a: 0", "height b: 1",
-                                "height c: 2", "height d: 2", "height q: 3", "height p: 3", "height r: 3"});
+  const AsciiMap map(kDrawing, {"taxiway A: a b c d", "taxiway B: b q" + b_options, "runway 09/27: p q r", "height a: 0",
+                                "height b: 1", "height c: 2", "height d: 2", "height q: 3", "height p: 3", "height r: 3"});
   return build_network(map.field());
 }
 

@@ -42,7 +42,8 @@ TEST_CASE("two parts of the network are told with their sizes") {
   const Drawn f(R"(
     a---b   c---d
     p-----------q
-    )", {"taxiway A: a b", "taxiway B: c d", "runway 09/27: p q"});
+    )",
+                {"taxiway A: a b", "taxiway B: c d", "runway 09/27: p q"});
   const auto none = reason_of(f.net, {f.node('a'), f.node('d')});
   CHECK(holds(none.reason, "two parts"));
   CHECK(holds(none.reason, "0.16 km"));
@@ -83,7 +84,8 @@ TEST_CASE("a turn that no aircraft makes is named with its node") {
       c
 
     p-----------q
-    )", {"taxiway A: a b", "taxiway B: b c", "runway 09/27: p q"});
+    )",
+                {"taxiway A: a b", "taxiway B: b c", "runway 09/27: p q"});
   const auto none = reason_of(f.net, {f.node('a'), f.node('c')});
   CHECK(holds(none.reason, "135 degrees"));
   CHECK(names(none, f.node('b')));
@@ -97,7 +99,8 @@ TEST_CASE("a closed runway is neither lined up on nor landed on, but may be cros
         |
         c
     x-------y
-    )", {"taxiway A: a b q", "taxiway B: q c", "runway 09/27: p q r; closed", "runway 18/36: x y"});
+    )",
+                {"taxiway A: a b q", "taxiway B: q c", "runway 09/27: p q r; closed", "runway 18/36: x y"});
   const auto none = reason_of(f.net, {f.node('a'), "runway:09"});
   CHECK(holds(none.reason, "runway 09/27 is closed"));
   const Route across = route_of(f.net, {f.node('a'), f.node('c')});

@@ -26,7 +26,8 @@ Error error_of(const network::Network& net, const std::string& place) {
 bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
 
 const AsciiMap& field() {
-  static const AsciiMap map(R"(
+  static const AsciiMap map(
+      R"(
         s   t   u
         |   |   |
     a---b---c---d---e
@@ -34,8 +35,9 @@ const AsciiMap& field() {
     h           |   i
     |           |   |
     p-----------q---r
-    )", {"taxiway A: a b c d e", "taxiway A1: a h p", "taxiway B: d q", "taxiway A2: e i r", "stand 3: b s; id=way/7",
-         "stand 3: c t; id=way/8", "stand 12: d u; id=way/9", "runway 08L/26R: p q r", "hold A1: h", "hold A2: i"});
+    )",
+      {"taxiway A: a b c d e", "taxiway A1: a h p", "taxiway B: d q", "taxiway A2: e i r", "stand 3: b s; id=way/7",
+       "stand 3: c t; id=way/8", "stand 12: d u; id=way/9", "runway 08L/26R: p q r", "hold A1: h", "hold A2: i"});
   return map;
 }
 const network::Network& net() {
@@ -47,13 +49,18 @@ const network::Network& net() {
 
 TEST_CASE("places are read in all their forms") {
   using Kind = Place::Kind;
-  struct Row { const char* text; Kind kind; const char *name, *at, *id; };
-  for (const Row& row : {Row{"stand:12", Kind::stand, "12", "", ""}, Row{"stand:3#551504298", Kind::stand, "3", "", "551504298"},
-                         Row{"stand:#way/7", Kind::stand, "", "", "way/7"}, Row{" STAND: 12A ", Kind::stand, "12A", "", ""},
-                         Row{"runway:08L", Kind::runway, "08L", "", ""}, Row{"runway:08L@A2", Kind::runway, "08L", "A2", ""},
-                         Row{"runway:8@A2#7", Kind::runway, "8", "A2", "7"}, Row{"runway:8#7@A2", Kind::runway, "8", "A2", "7"},
-                         Row{"runway:08L@node:57", Kind::runway, "08L", "node:57", ""}, Row{"hold:A1", Kind::hold, "A1", "", ""},
-                         Row{"hold:Ä 1", Kind::hold, "Ä 1", "", ""}, Row{"node:57", Kind::node, "57", "", ""}}) {
+  struct Row {
+    const char* text;
+    Kind kind;
+    const char *name, *at, *id;
+  };
+  for (const Row& row :
+       {Row{"stand:12", Kind::stand, "12", "", ""}, Row{"stand:3#551504298", Kind::stand, "3", "", "551504298"},
+        Row{"stand:#way/7", Kind::stand, "", "", "way/7"}, Row{" STAND: 12A ", Kind::stand, "12A", "", ""},
+        Row{"runway:08L", Kind::runway, "08L", "", ""}, Row{"runway:08L@A2", Kind::runway, "08L", "A2", ""},
+        Row{"runway:8@A2#7", Kind::runway, "8", "A2", "7"}, Row{"runway:8#7@A2", Kind::runway, "8", "A2", "7"},
+        Row{"runway:08L@node:57", Kind::runway, "08L", "node:57", ""}, Row{"hold:A1", Kind::hold, "A1", "", ""},
+        Row{"hold:Ä 1", Kind::hold, "Ä 1", "", ""}, Row{"node:57", Kind::node, "57", "", ""}}) {
     INFO(row.text);
     const Place p = parse_place(row.text);
     CHECK(p.kind == row.kind);
@@ -71,8 +78,10 @@ TEST_CASE("places are read in all their forms") {
 }
 
 TEST_CASE("what is no place is refused with the forms a place may take") {
-  for (const char* text : {"", " ", "12", "stand:", "stand:#", "runway:@A2", "runway:#7", "runway:08L@", "gate:4", "node:", "node:x",
-                           "node:-1", "node:99999999999", "91,0", "0,181", "nan,0", "inf,0", "1,2,3", "1;2", ",", "35.8"}) {
+  for (const char* text :
+       {"",      " ",      "12",      "stand:",           "stand:#", "runway:@A2", "runway:#7", "runway:08L@", "gate:4",
+        "node:", "node:x", "node:-1", "node:99999999999", "91,0",    "0,181",      "nan,0",     "inf,0",       "1,2,3",
+        "1;2",   ",",      "35.8"}) {
     INFO(text);
     try {
       (void)parse_place(text);
@@ -143,7 +152,8 @@ TEST_CASE("a taxiway that joins a runway twice must be told by its node") {
     a---b---c
     |       |
     p---q---r
-    )", {"taxiway A: p a b c r", "runway 09/27: p q r"});
+    )",
+                     {"taxiway A: p a b c r", "runway 09/27: p q r"});
   const auto built = network::build_network(map.field());
   const auto e = error_of(built, "runway:09@A");
   CHECK(holds(e.message(), "2 points"));

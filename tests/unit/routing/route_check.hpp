@@ -43,7 +43,8 @@ inline routing::RouteRequest request_of(const Ask& ask) {
 inline std::variant<routing::Route, routing::NoRoute> ask_route(const network::Network& net, const Ask& ask,
                                                                 const motion::Conditions& conditions = {},
                                                                 const aircraft::Aircraft& aircraft = {}) {
-  return routing::find_route(net, aircraft, aircraft::parse_running_set(aircraft, ask.engines), conditions, request_of(ask));
+  return routing::find_route(net, aircraft, aircraft::parse_running_set(aircraft, ask.engines), conditions,
+                             request_of(ask));
 }
 
 inline routing::Route route_of(const network::Network& net, const Ask& ask, const motion::Conditions& conditions = {},

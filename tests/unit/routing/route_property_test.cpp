@@ -39,7 +39,8 @@ Case random_case(std::uint64_t seed, std::uint32_t size = 3) {
   Case c;
   c.net = random_network(random, {.columns = size, .rows = size, .spacing_m = 150.0});
   const double steep = 0.03 * random_unit(random), east = 0.004 * random_unit(random);
-  raise(c.net, [=](LocalXY p) { return 20.0 + steep * 60.0 * std::sin(p.x_m / 60.0) * std::cos(p.y_m / 80.0) + east * p.x_m; });
+  raise(c.net,
+        [=](LocalXY p) { return 20.0 + steep * 60.0 * std::sin(p.x_m / 60.0) * std::cos(p.y_m / 80.0) + east * p.x_m; });
   const auto last = static_cast<std::int64_t>(c.net.nodes.size()) - 1;
   const auto a = random_int(random, 0, last), b = (a + random_int(random, 1, last)) % (last + 1);
   c.from = "node:" + std::to_string(a);
@@ -53,8 +54,7 @@ struct Tables {
   network::Shape shape;
   motion::CostTable table;
   Tables(const Network& net, const std::string& engines, const motion::Conditions& conditions = {})
-      : shape(network::trace_shape(net, {})),
-        table(net, shape, {}, aircraft::parse_running_set({}, engines), conditions) {}
+      : shape(network::trace_shape(net, {})), table(net, shape, {}, aircraft::parse_running_set({}, engines), conditions) {}
 };
 
 /// Time and fuel of driving these arcs from rest to rest.
@@ -102,7 +102,8 @@ std::optional<double> try_all(const Case& c, const motion::CostTable& table, boo
     }
     used[index(a)] = 0;
   };
-  for (const ArcId a : net.arcs_from(from)) drive(a, part(0.0, table.start_from_rest(a)), motion::Conditions{}.start_zone_m);
+  for (const ArcId a : net.arcs_from(from))
+    drive(a, part(0.0, table.start_from_rest(a)), motion::Conditions{}.start_zone_m);
   return best;
 }
 

@@ -39,16 +39,20 @@ Drawn two_ways() {
            k
            |
            m---------n
-    )", {"taxiway A: a b c d e", "taxiway B: a h p", "taxiway C: c i q", "taxiway D: e j r", "taxiway E: q k m n",
-         "stand 1: b s", "stand 2: d t", "runway 09/27: p q r", "hold B1: h", "hold C1: i", "hold D1: j"},
-      {.metres = 25.0});
+    )",
+               {"taxiway A: a b c d e", "taxiway B: a h p", "taxiway C: c i q", "taxiway D: e j r", "taxiway E: q k m n",
+                "stand 1: b s", "stand 2: d t", "runway 09/27: p q r", "hold B1: h", "hold C1: i", "hold D1: j"},
+               {.metres = 25.0});
 }
 
 }  // namespace
 
 TEST_CASE("routes over a drawn field lead where a person would go") {
   const Drawn f = two_ways();
-  struct Row { Ask ask; const char *way, *uses; };
+  struct Row {
+    Ask ask;
+    const char *way, *uses;
+  };
   const std::vector<Row> rows = {
       {{"stand:1", "runway:09"}, "push A B", "line-up 09/27"},
       {{"stand:1", "runway:27"}, "push A D", "line-up 09/27"},
@@ -131,7 +135,8 @@ TEST_CASE("a way that can be avoided is avoided, however long the other is") {
         |   |
         e---g
     p-----------q
-    )", {"taxiway A: a b c d", "taxiway B: b e g c", "runway 09/27: p q"}, {.metres = 30.0});
+    )",
+                {"taxiway A: a b c d", "taxiway B: b e g c", "runway 09/27: p q"}, {.metres = 30.0});
   CHECK(way_of(route_of(f.net, {f.node('a'), f.node('d')})) == "A");
   Ask ask{f.node('a'), f.node('d')};
   const auto& middle = f.net.segment(f.map.arc(f.net, 'b', 'c'));
@@ -177,7 +182,8 @@ TEST_CASE("a field joined only through its runway is backtracked, with a turn of
              a
              |
     p--------q----------r
-    )", {"taxiway A: a q", "stand 1: a s", "runway 09/27: p q r"}, {.metres = 50.0});
+    )",
+                {"taxiway A: a q", "stand 1: a s", "runway 09/27: p q r"}, {.metres = 50.0});
   const Route out = route_of(f.net, {"stand:1", "runway:09"});
   check_route(f.net, out);
   CHECK(way_of(out) == "push A 09/27");
@@ -208,7 +214,9 @@ TEST_CASE("the landing roll counts from the displaced threshold") {
     |        |           |
     p--------q-----------r
              s
-    )", {"taxiway A: p a b c r", "taxiway B: b q", "stand 1: s q", "runway 09/27: p q r; displaced=300,0"}, {.metres = 50.0});
+    )",
+                {"taxiway A: p a b c r", "taxiway B: b q", "stand 1: s q", "runway 09/27: p q r; displaced=300,0"},
+                {.metres = 50.0});
   Ask ask{.from = "runway:09", .to = f.node('b'), .direction = Direction::arrival};
   ask.landing_roll_m = 149.0;  // q lies 450 m from the end, 150 m past the threshold
   CHECK(way_of(route_of(f.net, ask)) == "B");
@@ -224,7 +232,8 @@ TEST_CASE("turns tell their side, whether they go toward the running engine, and
     |
     e----g
     p----q
-    )", {"taxiway A: a b d c e g", "runway 09/27: p q"}, {.metres = 60.0});
+    )",
+                {"taxiway A: a b d c e g", "runway 09/27: p q"}, {.metres = 60.0});
   const Route all = route_of(f.net, {f.node('a'), f.node('g')});
   REQUIRE(all.turns.size() == 4);
   for (const Turn& t : all.turns) CHECK_FALSE(t.toward_running);
@@ -251,7 +260,8 @@ TEST_CASE("a set that cannot climb goes round, and where there is no way round e
         e-------g
     p---------------q
     )";
-  const std::vector<std::string> lines = {"taxiway A: a b", "taxiway H: b c", "taxiway B: b e g c", "taxiway C: c d", "runway 09/27: p q"};
+  const std::vector<std::string> lines = {"taxiway A: a b", "taxiway H: b c", "taxiway B: b e g c", "taxiway C: c d",
+                                          "runway 09/27: p q"};
   Drawn f(drawing, lines, {.metres = 40.0});
   // A hump over the middle of H alone: 3 % up and down.
   const double north = f.map.xy('b').y_m, west = f.map.xy('b').x_m, east = f.map.xy('c').x_m;
@@ -353,7 +363,9 @@ TEST_CASE("objectives differ where they should") {
         |       |
         e-------g
     p---------------q
-    )", {"taxiway A: a b", "taxiway H: b c; speed=3", "taxiway B: b e g c", "taxiway C: c d", "runway 09/27: p q"}, {.metres = 40.0});
+    )",
+                {"taxiway A: a b", "taxiway H: b c; speed=3", "taxiway B: b e g c", "taxiway C: c d", "runway 09/27: p q"},
+                {.metres = 40.0});
   CHECK(way_of(route_of(f.net, {.from = f.node('a'), .to = f.node('d'), .objective = Objective::distance})) == "A H C");
   const Route time = route_of(f.net, {.from = f.node('a'), .to = f.node('d'), .objective = Objective::time});
   const Route fuel = route_of(f.net, {.from = f.node('a'), .to = f.node('d'), .objective = Objective::fuel});
@@ -371,8 +383,8 @@ TEST_CASE("a stand line through another stand is used only where there is no oth
     x-----s-----y
     p-----------q
     )";
-  const std::vector<std::string> lines = {"taxiway A: a b c", "taxiway W: a x", "taxiway E: c y", "stand 1: x s", "stand 2: s y",
-                                          "runway 09/27: p q"};
+  const std::vector<std::string> lines = {"taxiway A: a b c", "taxiway W: a x", "taxiway E: c y",
+                                          "stand 1: x s",     "stand 2: s y",   "runway 09/27: p q"};
   const Drawn f(drawing, lines, {.metres = 30.0});
   CHECK(way_of(route_of(f.net, {f.node('x'), f.node('y')})) == "W A E");
   const Route through = route_of(f.net, {.from = f.node('x'), .to = f.node('y'), .close = {"A"}});
