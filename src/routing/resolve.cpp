@@ -1,6 +1,8 @@
 #include <algorithm>
 #include <cmath>
+#include <queue>
 #include <string>
+#include <unordered_map>
 #include <vector>
 
 #include "routing/spelling.hpp"
@@ -70,7 +72,47 @@ std::string entry_spelling(const network::RunwayEntry& e) {
   return e.names.empty() ? "node:" + std::to_string(index(e.node)) : e.names.front();
 }
 
-std::uint32_t pick_entry(const Place& place, const network::Runway& runway, const std::string& written_runway) {
+/// How far behind its holding position a runway entry may lie along the taxiway [m]; assumed.
+constexpr double kEntryBehindHold_m = 500.0;
+
+/// Entries of a runway that lie next behind its holding positions of a name, going over taxiways only.
+std::vector<std::uint32_t> entries_behind_hold(const Network& net, int runway, const std::string& name) {
+  const auto& entries = net.runways[static_cast<std::size_t>(runway)].entries;
+  std::vector<std::uint32_t> found;
+  for (const network::HoldingPoint& hold : net.holding_points) {
+    if (hold.runway != runway || hold.ref.empty() || !names_match(hold.ref, name)) continue;
+    using Reached = std::pair<double, std::uint32_t>;
+    std::priority_queue<Reached, std::vector<Reached>, std::greater<>> open;
+    std::unordered_map<std::uint32_t, double> least{{index(hold.node), 0.0}};
+    open.emplace(0.0, index(hold.node));
+    while (!open.empty()) {
+      const auto [way, node] = open.top();
+      open.pop();
+      if (way > least.at(node)) continue;
+      const auto entry = std::find_if(entries.begin(), entries.end(), [&](const auto& e) { return index(e.node) == node; });
+      if (entry != entries.end()) {
+        found.push_back(static_cast<std::uint32_t>(entry - entries.begin()));
+        break;
+      }
+      for (const network::ArcId a : net.arcs_from(NodeId{node})) {
+        const double there = way + net.segment(a).length_m;
+        const std::uint32_t head = index(net.head(a));
+        if (net.segment(a).kind == network::LineKind::runway || there > kEntryBehindHold_m) continue;
+        const auto [it, fresh] = least.try_emplace(head, there);
+        if (!fresh && it->second <= there) continue;
+        it->second = there;
+        open.emplace(there, head);
+      }
+    }
+  }
+  std::sort(found.begin(), found.end());
+  found.erase(std::unique(found.begin(), found.end()), found.end());
+  return found;
+}
+
+std::uint32_t pick_entry(const Network& net, const ResolvedPlace& at, const std::string& written_runway) {
+  const Place& place = at.place;
+  const network::Runway& runway = net.runways[static_cast<std::size_t>(at.runway)];
   std::vector<std::uint32_t> found;
   for (std::uint32_t i = 0; i < runway.entries.size(); ++i) {
     const auto& e = runway.entries[i];
@@ -78,6 +120,7 @@ std::uint32_t pick_entry(const Place& place, const network::Runway& runway, cons
         std::any_of(e.names.begin(), e.names.end(), [&](const std::string& n) { return names_match(n, place.at); }))
       found.push_back(i);
   }
+  if (found.empty()) found = entries_behind_hold(net, at.runway, place.at);
   if (found.size() == 1) return found.front();
   std::vector<std::string> entries;
   for (std::uint32_t i = 0; i < runway.entries.size(); ++i) {
@@ -121,7 +164,7 @@ void resolve_runway(const Network& net, ResolvedPlace& out) {
   out.end = found.front().end;
   const network::Runway& runway = net.runways[static_cast<std::size_t>(out.runway)];
   if (!place.at.empty()) {
-    out.entry = pick_entry(place, runway, "runway:" + place.name);
+    out.entry = pick_entry(net, out, "runway:" + place.name);
     out.node = runway.entries[*out.entry].node;
   } else if (runway.entries.empty()) {
     out.node = out.end == 0 ? runway.front : runway.back;

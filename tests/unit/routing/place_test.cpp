@@ -147,6 +147,21 @@ TEST_CASE("runway ends are found in any spelling, with their nearest entry or th
   CHECK(resolve(net(), parse_place(by_node)).node == at.node);
 }
 
+TEST_CASE("a runway entry may be told by the holding position before it") {
+  const AsciiMap map(R"(
+    a---b---c
+    |       |
+    h       i
+    |       |
+    p---q---r
+    )",
+                     {"taxiway A: p h a b c i r", "runway 09/27: p q r", "hold H1: h", "hold H2: i"});
+  const auto built = network::build_network(map.field());
+  CHECK(resolve(built, parse_place("runway:09@H1")).node == map.node(built, 'p'));
+  CHECK(resolve(built, parse_place("runway:09@h2")).node == map.node(built, 'r'));
+  CHECK(holds(error_of(built, "runway:09@H3").message(), "does not join"));
+}
+
 TEST_CASE("a taxiway that joins a runway twice must be told by its node") {
   const AsciiMap map(R"(
     a---b---c
