@@ -157,18 +157,20 @@ Judgement Places::judge(const Ground& ground, const Bending& bending) const {
   if (standing_need > usable_ || !standing_grip) {
     out.verdict = Verdict::rolling;
     if (rolling_need > usable_ || !rolling_grip) {
-      out.verdict = every_engine_ ? Verdict::blocked : Verdict::all;
       if (rolling_need > usable_) out.reasons.add(thrust_reasons(ground, scrub, mu_rolling, bending.factor, usable_));
       if (!rolling_grip) out.reasons.add(Reason::nose_grip);
-      if (!every_engine_) {
-        const double need_all = need_n(rolling_force, bending.factor_all);
-        const bool grip_all = grips(std::max(need_all, idle_all_), arm_all_, bending);
-        if (need_all > usable_all_ || !grip_all) {
-          out.verdict = Verdict::blocked;
-          if (need_all > usable_all_)
-            out.reasons.add(thrust_reasons(ground, scrub, mu_rolling, bending.factor_all, usable_all_));
-          if (!grip_all) out.reasons.add(Reason::nose_grip);
-        }
+      // A grade that is only assumed may ask for every engine, but does not shut the way to them.
+      Ground sure = ground;
+      if (ground.unknown) sure.judged = ground.grade;
+      const double need_all = need_n(rolling_force_n(mass_, mu_rolling, sure.judged) + scrub, bending.factor_all);
+      const bool grip_all = grips(std::max(need_all, idle_all_), arm_all_, bending);
+      if (need_all > usable_all_ || !grip_all) {
+        out.verdict = Verdict::blocked;
+        if (need_all > usable_all_ && !every_engine_)
+          out.reasons.add(thrust_reasons(sure, scrub, mu_rolling, bending.factor_all, usable_all_));
+        if (!grip_all) out.reasons.add(Reason::nose_grip);
+      } else if (!every_engine_) {
+        out.verdict = Verdict::all;
       }
     } else {
       if (standing_need > usable_) out.reasons.add(thrust_reasons(ground, scrub, mu_breakaway_, bending.factor, usable_));

@@ -6,7 +6,8 @@
 // and fuel of movement and arc are each never negative. Dividing a segment changes no sum along a route.
 //
 // Where the grade is unknown, fuel is that of the level, while the verdict is judged `unknown_grade_sigmas` standard
-// deviations uphill in either direction, and a verdict that suffers names the unknown grade as its reason.
+// deviations uphill in either direction, and a verdict that suffers names the unknown grade as its reason. It never blocks:
+// whether every engine suffices is judged there on the level.
 //
 // What holds the speed back after a turn: a bend whose own limit (comfort, or that of bends over 60°) is less than the
 // arc's speed, a slower arc, a node whose straightest continuation deflects 20° or more, a dead end.

@@ -187,6 +187,22 @@ TEST_CASE("an unknown grade is judged uphill and named, and its chance is that o
   CHECK(left.verdict(j).probability < 0.95);
 }
 
+TEST_CASE("a grade that is only assumed asks for every engine, but does not shut the way to them") {
+  Conditions heavy;
+  heavy.mass_kg = 79000;
+  const Ground unknown{0.0, 0.03, 0.015, true};
+  // Both engines give 37,440 N, 34,036 N within the margin of 10 %; 79 t ask for 34,847 N at 3 %.
+  CHECK(places(kBoth, heavy).judge(known_ground(0.03)).verdict == Verdict::blocked);
+  const Judgement both = places(kBoth, heavy).judge(unknown);
+  CHECK(both.verdict == Verdict::rolling);
+  CHECK(why(both) == Words{"unknown grade"});
+  CHECK(places(kLeft, heavy).judge(unknown).verdict == Verdict::all);
+  // Where not even the level can be driven, it is the mass that shuts the way.
+  heavy.n1_limit_pct = 21;
+  CHECK(places(kBoth, heavy).judge(unknown).verdict == Verdict::blocked);
+  CHECK(why(places(kBoth, heavy).judge(unknown)) == Words{"mass"});
+}
+
 TEST_CASE("margin and chance follow thrust limit, need and the stated spreads") {
   const Places left = places(kLeft);
   const double weight = 60000 * 9.80665, limit = 4 * 0.04 * 117000;
