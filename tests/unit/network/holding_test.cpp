@@ -157,7 +157,8 @@ TEST_CASE("no holding point is assumed on another runway") {
 }
 
 TEST_CASE("a junction within half a metre of the assumed distance holds for all ways that meet there") {
-  const AsciiMap map(R"(
+  const AsciiMap map(
+      R"(
       a           c
 
            j
@@ -168,7 +169,7 @@ TEST_CASE("a junction within half a metre of the assumed distance holds for all 
 
       P----e------Q
     )",
-                     {"taxiway A: a@0,60 j@0,29.8", "taxiway C: c@0,60 j@0,29.8", "taxiway B: j@0,29.8 e", "runway 09/27: P e Q"});
+      {"taxiway A: a@0,60 j@0,29.8", "taxiway C: c@0,60 j@0,29.8", "taxiway B: j@0,29.8 e", "runway 09/27: P e Q"});
   const auto net = build_network(map.field());
   REQUIRE(net.holding_points.size() == 1);
   CHECK(net.node(net.holding_points[0].node).xy.y_m - map.xy('e').y_m == Approx(89.8).margin(0.01));
