@@ -6,7 +6,7 @@
 namespace solotaxi::cli {
 
 void check_command(const CheckOptions& options, std::ostream& out) {
-  check_outputs(options.output.files, {".txt", ".json", ".gpkg", ".geojson"}, inputs_of(options.field));
+  check_outputs(options.output.files, {".txt", ".json", ".csv", ".gpkg", ".geojson"}, inputs_of(options.field));
   network::Network network = load_network(options.field);
   if (options.code_letter) {
     const Findings slopes = report::slope_findings(network, options.code_letter->front());
@@ -19,6 +19,8 @@ void check_command(const CheckOptions& options, std::ostream& out) {
       outputs.add_text(file, report::check_text(network));
     else if (ending == ".json")
       outputs.add_text(file, report::check_json(network));
+    else if (ending == ".csv")
+      outputs.add_text(file, report::profile_csv(network));
     else
       outputs.add_layers(file, report::network_layers(network));
   }

@@ -68,6 +68,16 @@ void add_field_options(CLI::App& command, FieldOptions& field) {
       ->required()
       ->type_name("");
   repeated(command, "--dem", field.dems, "elevation raster, metres; may be repeated")->type_name("RASTER");
+  command
+      .add_option("--dem-sigma", field.dem_sigma_m,
+                  "noise of the rasters' heights, 0.05 to 50 m (2); the larger, the gentler short ramps come out")
+      ->check(between(0.05, 50, "m"))
+      ->type_name("M");
+  repeated(command, "--survey", field.surveys, "surveyed points, lines of lat, lon, height and perhaps sigma; may be repeated")
+      ->type_name("FILE");
+  repeated(command, "--height-offset", field.height_offsets,
+           "add M metres to the heights of one input, to bring it to the vertical datum of the others; may be repeated")
+      ->type_name("FILE=M");
   command.add_option("--mapping", field.mapping, "attribute names of a map with another schema (TOML)")->type_name("FILE");
   command
       .add_option("--aerodrome", field.aerodrome,
@@ -97,7 +107,7 @@ void add_check(CLI::App& app, CheckOptions& options) {
                   "report slopes over the standard of this aerodrome code letter, A to F")
       ->check(one_of({"A", "B", "C", "D", "E", "F"}))
       ->type_name("LETTER");
-  add_output_options(check, options.output, ".txt, .json, .gpkg or .geojson");
+  add_output_options(check, options.output, ".txt, .json, .csv (heights and grades), .gpkg or .geojson");
 }
 
 void add_route(CLI::App& app, RouteOptions& options) {

@@ -19,7 +19,9 @@ namespace solotaxi::cli {
 struct FieldOptions {
   std::string map;
   std::optional<std::string> mapping;
-  std::vector<std::string> dems;
+  std::vector<std::string> dems, surveys;
+  std::optional<double> dem_sigma_m;        ///< declared noise of every raster
+  std::vector<std::string> height_offsets;  ///< FILE=M
   std::optional<std::string> aerodrome;
   double snap_m = 2.0;
   std::string access_no = "open";  ///< what lines tagged access=no are: "open" or "closed"

@@ -48,6 +48,38 @@ double height_share(const network::Network& network) {
   return all > 0.0 ? known / all : 0.0;
 }
 
+/// Shares of the length whose grade is known to a standard deviation under each limit, 0–1.
+constexpr std::array kGradeLimits{0.002, 0.005, 0.010};
+std::array<double, kGradeLimits.size()> grade_shares(const network::Network& network) {
+  std::array<double, kGradeLimits.size()> share{};
+  double all = 0.0;
+  for (const network::Segment& segment : network.segments)
+    for (std::size_t k = 0; k + 1 < segment.profile.size(); ++k) {
+      const double length = segment.profile[k + 1].at_m - segment.profile[k].at_m;
+      all += length;
+      if (!std::isfinite(segment.profile[k].height_m) || !std::isfinite(segment.profile[k + 1].height_m)) continue;
+      for (std::size_t i = 0; i < share.size(); ++i)
+        if (segment.grade_sd[k] < kGradeLimits[i]) share[i] += length;
+    }
+  for (double& s : share) s = all > 0.0 ? s / all : 0.0;
+  return share;
+}
+
+const char* datum_word(terrain::VerticalDatum::Kind kind) {
+  using Kind = terrain::VerticalDatum::Kind;
+  return kind == Kind::geoid ? "geoid" : kind == Kind::ellipsoid ? "ellipsoid" : "unstated";
+}
+
+std::string source_words(const terrain::SourceFit& s) {
+  std::string text = fmt::format("{} ({}): {} heights", s.name, terrain::to_string(s.kind), number(static_cast<double>(s.readings), 0));
+  if (s.left_out > 0) text += fmt::format(", {} of them left out", number(static_cast<double>(s.left_out), 0));
+  if (s.readings > s.left_out)
+    text += fmt::format("; {} off the estimated ground, {} declared", with_unit(s.residual_rms_m, 2, "m"),
+                        with_unit(s.declared_sigma_m, 2, "m"));
+  if (s.moved_by_m != 0.0) text += fmt::format("; moved by {}", with_unit(s.moved_by_m, 1, "m"));
+  return text;
+}
+
 std::string entries_words(const network::Runway& runway) {
   std::vector<std::string> names;
   for (const network::RunwayEntry& entry : runway.entries)
@@ -79,6 +111,13 @@ std::string check_text(const network::Network& network) {
   page.item("Holding",
             fmt::format("{} holding positions{}", holds, assumed > 0 ? fmt::format(", {} of them assumed", assumed) : ""));
   page.item("Heights", fmt::format("known over {} % of the way", number(height_share(network) * 100.0, 0)));
+  if (!network.height_sources.empty()) {
+    const auto shares = grade_shares(network);
+    page.item("Grades", fmt::format("standard deviation under 0.2 % over {} of the way, under 0.5 % over {}, under 1.0 % over {}",
+                                    with_unit(shares[0] * 100.0, 0, "%"), with_unit(shares[1] * 100.0, 0, "%"),
+                                    with_unit(shares[2] * 100.0, 0, "%")));
+    for (const terrain::SourceFit& s : network.height_sources) page.item("Source", source_words(s));
+  }
 
   page.heading("LENGTHS");
   double total = 0.0;
@@ -143,6 +182,18 @@ std::string check_json(const network::Network& network) {
   lengths["total"] = rounded(total, 1);
   json["length_m"] = lengths;
   json["height_known_share"] = rounded(height_share(network), 4);
+  const auto shares = grade_shares(network);
+  json["grade_sd_share"] = {{"under_0_2_pct", rounded(shares[0], 4)}, {"under_0_5_pct", rounded(shares[1], 4)}, {"under_1_0_pct", rounded(shares[2], 4)}};
+  json["height_sources"] = Json::array();
+  for (const terrain::SourceFit& s : network.height_sources)
+    json["height_sources"].push_back({{"name", s.name},
+                                      {"kind", terrain::to_string(s.kind)},
+                                      {"vertical_datum", datum_word(s.datum.kind)},
+                                      {"heights", s.readings},
+                                      {"left_out", s.left_out},
+                                      {"declared_sigma_m", rounded(s.declared_sigma_m, 3)},
+                                      {"residual_rms_m", rounded(s.residual_rms_m, 3)},
+                                      {"moved_by_m", rounded(s.moved_by_m, 3)}});
   json["runways"] = Json::array();
   for (const network::Runway& runway : network.runways) {
     Json entries = Json::array();

@@ -14,7 +14,6 @@ constexpr double kCutting = 3.0;       // m; ground so far under a line that run
 constexpr double kImplausible = 0.045; // half as much again as the 3 % of code A and B [ICAO Annex 14]; assumed
 constexpr double kUnderstated = 1.5, kOverstated = 0.25;  // residuals over declared sigma; assumed
 constexpr std::size_t kEnough = 20;    // readings to judge a source by
-constexpr double kManyLeftOut = 0.1;
 
 void add_groups(const HeightProblem& problem, Observations& observed, const Judgement& judgement) {
   for (const OutlierGroup& g : judgement.groups) {
@@ -29,6 +28,16 @@ void add_groups(const HeightProblem& problem, Observations& observed, const Judg
                         : fmt::format("{} neighbouring heights of {} lie {:+.1f} m off the ground around them and are left out "
                                       "(a building, trees, a blunder?).",
                                       g.members.size(), name, g.mean_residual_m));
+  }
+}
+
+void add_hills(const HeightProblem& problem, Observations& observed, const Judgement& judgement) {
+  for (const OutlierGroup& g : judgement.hills) {
+    const Observation& first = observed.list[g.members.front()];
+    add_finding(observed.findings, "height-hill", Severity::note, &problem.points[first.point],
+                fmt::format("The ground of {} rises or falls here more than elsewhere on the field ({} heights); it is taken as it "
+                            "is, and its grades are less certain.",
+                            observed.sources[first.source].fit.name, g.members.size()));
   }
 }
 
@@ -101,11 +110,12 @@ void judge_sources(Observations& observed, const StateSystem& system, const Judg
     fit.residual_rms_m = std::sqrt(squares[i] / static_cast<double>(used));
     const double ratio = std::sqrt(ratios[i] / static_cast<double>(used));
     if (fit.readings < kEnough) continue;
-    if (static_cast<double>(fit.left_out) > kManyLeftOut * static_cast<double>(fit.readings))
-      add_finding(observed.findings, "height-noise-understated", Severity::caution, nullptr,
-                  fmt::format("{} of {} heights of {} do not fit and are left out: its noise is larger than the {:.2f} m declared, "
-                              "or it is not of this ground.",
-                              fit.left_out, fit.readings, fit.name, fit.declared_sigma_m));
+    if (judgement.rough[i] != 0)
+      add_finding(observed.findings, "height-noise-understated", Severity::serious, nullptr,
+                  fmt::format("Very many heights of {} do not fit the ground ({:.2f} m off in the root mean square, {:.2f} m "
+                              "declared): its noise is larger than declared, or the ground is no airfield's. Do not trust its "
+                              "grades.",
+                              fit.name, fit.residual_rms_m, fit.declared_sigma_m));
     else if (ratio > kUnderstated)
       add_finding(observed.findings, "height-noise-understated", Severity::caution, nullptr,
                   fmt::format("Heights of {} lie {:.2f} m off the estimated ground, {:.1f} times the noise declared ({:.2f} m): "
@@ -125,6 +135,7 @@ void add_doubts(const HeightProblem& problem, Observations& observed, const Stat
                 const Wander& wander, const HeightEstimate& estimate) {
   judge_sources(observed, system, judgement);
   add_groups(problem, observed, judgement);
+  add_hills(problem, observed, judgement);
   add_outliers(problem, observed, system, judgement);
   add_steep_places(problem, observed, estimate);
   if (wander.at_most)

@@ -8,6 +8,7 @@
 #include <numeric>
 #include <stdexcept>
 
+#include "terrain/buckets.hpp"
 #include "terrain/edge_prior.hpp"
 #include "terrain/plane.hpp"
 #include "terrain/selected_inverse.hpp"
@@ -21,6 +22,8 @@ using Triplets = std::vector<Eigen::Triplet<double>>;
 
 constexpr double kShortGrade = 2.0;         // m; grades of shorter edges are as certain as the gradient at their ends
 constexpr double kUnseenHeightSd = 1000.0;  // m; of a part without any observation
+constexpr double kRoughWander = 0.02 * 0.02 / 30.0;  // per m, see roughen
+constexpr double kRoughReach = 60.0;                 // m
 constexpr int kOfPoint = 3;                 // unknowns of a point
 constexpr int kOwnEntries = 6;              // products of the first three terms of an observation; then those with its noise
 
@@ -64,8 +67,10 @@ struct StateSystem::Impl {
   Plane plane;
   Sparse normal;                         // lower part
   std::vector<double> per_wander, firm;  // values of edges for q = 1, and of what does not depend on q
+  std::vector<char> rough;               // by edge
   std::vector<Products> products;        // by observation
-  double prior_rank = 0.0, log_likelihood = 0.0;
+  Triplets held;                         // noise, and what holds the parts
+  double prior_rank = 0.0, wandering_share = 1.0, log_likelihood = 0.0;
   Eigen::VectorXd solution;
   Eigen::SimplicialLDLT<Sparse, Eigen::Lower, Eigen::NaturalOrdering<int>> factor;
 
@@ -74,9 +79,12 @@ struct StateSystem::Impl {
   [[nodiscard]] int of_point(std::uint32_t point, int which) const { return first[point] + which; }
   [[nodiscard]] int of_noise(std::uint32_t place) const { return first[problem.points.size() + place]; }
   void order(const std::vector<NoiseStatement>& noise);
-  [[nodiscard]] Triplets edge_entries() const;
+  [[nodiscard]] Triplets edge_entries(bool of_rough) const;
   [[nodiscard]] Triplets firm_entries(const std::vector<NoiseStatement>& noise, const Parts& parts) const;
+  [[nodiscard]] Triplets room() const;
+  [[nodiscard]] Sparse with_pattern(const Triplets& valued, const Triplets& empty) const;
   void lay_out(const Triplets& edges, const Triplets& firm_entries);
+  void weigh_edges(const Triplets& edges, const Triplets& firm_entries);
 };
 
 /// Fill-reducing order of points and noise places as wholes; the unknowns of a point stay together.
@@ -110,17 +118,21 @@ void StateSystem::Impl::order(const std::vector<NoiseStatement>& noise) {
   }
 }
 
-Triplets StateSystem::Impl::edge_entries() const {
+/// Products of the edges that are rough or abutments, for their own wander, or of the others, for q = 1.
+Triplets StateSystem::Impl::edge_entries(bool of_rough) const {
   Triplets entries;
   entries.reserve(problem.edges.size() * 40);
-  for (const HeightEdge& e : problem.edges)
-    for (const EdgeStatement& s : edge_statements(problem, e))
+  for (std::size_t k = 0; k < problem.edges.size(); ++k) {
+    const bool abutment = is_abutment(problem, problem.edges[k]);
+    if ((rough[k] != 0 || abutment) != of_rough) continue;
+    for (const EdgeStatement& s : edge_statements(problem, problem.edges[k], of_rough ? kRoughWander : 0.0))
       for (int i = 0; i < s.terms; ++i)
         for (int j = 0; j < s.terms; ++j) {
           const auto& a = s.term[static_cast<std::size_t>(i)];
           const auto& b = s.term[static_cast<std::size_t>(j)];
           add_product(entries, of_point(a.point, a.which), of_point(b.point, b.which), a.weight * b.weight / s.variance);
         }
+  }
   return entries;
 }
 
@@ -148,12 +160,38 @@ Triplets StateSystem::Impl::firm_entries(const std::vector<NoiseStatement>& nois
   return entries;
 }
 
-/// One pattern for every part of the matrix, so that each solution only adds up values.
-void StateSystem::Impl::lay_out(const Triplets& edges, const Triplets& firm_part) {
-  Triplets room;
+/// Entries without a value wherever an observation has its products.
+Triplets StateSystem::Impl::room() const {
+  Triplets out;
   for (std::uint32_t i = 0; i < problem.points.size(); ++i)
     for (int a = 0; a < kOfPoint; ++a)
-      for (int b = 0; b <= a; ++b) room.emplace_back(of_point(i, a), of_point(i, b), 0.0);
+      for (int b = 0; b <= a; ++b) out.emplace_back(of_point(i, a), of_point(i, b), 0.0);
+  for (const Products& p : products)
+    for (int t = 0; p.terms > kOfPoint && t < p.terms; ++t) {
+      const int noise = p.unknown[kOfPoint], other = p.unknown[static_cast<std::size_t>(t)];
+      out.emplace_back(std::max(noise, other), std::min(noise, other), 0.0);
+    }
+  return out;
+}
+
+Sparse StateSystem::Impl::with_pattern(const Triplets& valued, const Triplets& empty) const {
+  Triplets all = room();
+  all.insert(all.end(), valued.begin(), valued.end());
+  for (const auto& t : empty) all.emplace_back(t.row(), t.col(), 0.0);
+  Sparse matrix(unknowns, unknowns);
+  matrix.setFromTriplets(all.begin(), all.end());
+  return matrix;
+}
+
+/// The values of the matrix's parts, in the pattern they share.
+void StateSystem::Impl::weigh_edges(const Triplets& edges, const Triplets& firm_part) {
+  const auto values = [](const Sparse& m) { return std::vector<double>(m.valuePtr(), m.valuePtr() + m.nonZeros()); };
+  per_wander = values(with_pattern(edges, firm_part));
+  firm = values(with_pattern(firm_part, edges));
+}
+
+/// One pattern for every part of the matrix, so that each solution only adds up values.
+void StateSystem::Impl::lay_out(const Triplets& edges, const Triplets& firm_part) {
   const auto& list = observed.list;
   products.resize(list.size());
   for (std::size_t k = 0; k < list.size(); ++k) {
@@ -168,20 +206,8 @@ void StateSystem::Impl::lay_out(const Triplets& edges, const Triplets& firm_part
     if (list[k].noise < 0) continue;
     const int noise = of_noise(static_cast<std::uint32_t>(list[k].noise));
     add(noise, list[k].shared_m);
-    for (std::size_t t = 0; t < 4; ++t) room.emplace_back(std::max(noise, p.unknown[t]), std::min(noise, p.unknown[t]), 0.0);
   }
-  const auto with_pattern = [&](const Triplets& valued, const Triplets& empty) {
-    Triplets all = room;
-    all.insert(all.end(), valued.begin(), valued.end());
-    for (const auto& t : empty) all.emplace_back(t.row(), t.col(), 0.0);
-    Sparse matrix(unknowns, unknowns);
-    matrix.setFromTriplets(all.begin(), all.end());
-    return matrix;
-  };
   normal = with_pattern(edges, firm_part);
-  per_wander.assign(normal.valuePtr(), normal.valuePtr() + normal.nonZeros());
-  const Sparse other = with_pattern(firm_part, edges);
-  firm.assign(other.valuePtr(), other.valuePtr() + other.nonZeros());
   for (Products& p : products)
     for (int a = 0; a < p.terms; ++a)
       for (int b = 0; b <= a; ++b) {
@@ -203,8 +229,35 @@ StateSystem::StateSystem(const HeightProblem& problem, const Observations& obser
   impl_->plane = fit_plane(at, heights);
   const std::vector<NoiseStatement> noise = shared_noise(observed);
   impl_->order(noise);
-  impl_->lay_out(impl_->edge_entries(), impl_->firm_entries(noise, parts));
+  impl_->rough.assign(problem.edges.size(), 0);
+  impl_->held = impl_->firm_entries(noise, parts);
+  Triplets firm = impl_->edge_entries(true);
+  firm.insert(firm.end(), impl_->held.begin(), impl_->held.end());
+  const Triplets edges = impl_->edge_entries(false);
+  impl_->lay_out(edges, firm);
+  impl_->weigh_edges(edges, firm);
   impl_->prior_rank = static_cast<double>(kOfPoint * (problem.points.size() - parts.count));
+}
+
+void StateSystem::roughen(std::span<const LocalXY> at) {
+  Impl& s = *impl_;
+  Buckets places(kRoughReach);
+  for (std::uint32_t k = 0; k < at.size(); ++k) places.add(at[k], k);
+  for (std::size_t k = 0; k < s.rough.size(); ++k) {
+    const HeightEdge& e = s.problem.edges[k];
+    const LocalXY middle = (s.problem.points[e.a].xy + s.problem.points[e.b].xy) * 0.5;
+    if (s.rough[k] != 0 || e.on_structure) continue;
+    bool near = false;
+    places.near(middle, kRoughReach, [&](std::uint32_t i) { near = near || distance_m(at[i], middle) <= kRoughReach; });
+    s.rough[k] = near ? 1 : 0;
+  }
+  // Rough edges no longer depend on q; each takes its share of the prior's rank with it.
+  const auto rough = static_cast<double>(std::count(s.rough.begin(), s.rough.end(), 1));
+  const double rank = static_cast<double>(kOfPoint) * static_cast<double>(s.problem.edges.size());
+  s.wandering_share = rank > 0.0 ? 1.0 - kOfPoint * rough / rank : 1.0;
+  Triplets firm = s.edge_entries(true);
+  firm.insert(firm.end(), s.held.begin(), s.held.end());
+  s.weigh_edges(s.edge_entries(false), firm);
 }
 
 StateSystem::~StateSystem() = default;
@@ -239,7 +292,7 @@ void StateSystem::solve(double wander, std::span<const double> inflation, double
   const auto diagonal = s.factor.vectorD();
   double log_determinant = 0.0;
   for (int i = 0; i < s.unknowns; ++i) log_determinant += std::log(diagonal[i]);
-  s.log_likelihood = -0.5 * (s.prior_rank * std::log(wander) + log_determinant - log_weights + squares - right.dot(s.solution));
+  s.log_likelihood = -0.5 * (s.prior_rank * s.wandering_share * std::log(wander) + log_determinant - log_weights + squares - right.dot(s.solution));
 }
 
 double StateSystem::height(std::uint32_t point) const {

@@ -29,6 +29,10 @@ class StateSystem {
   StateSystem(const StateSystem&) = delete;
   StateSystem& operator=(const StateSystem&) = delete;
 
+  /// From now on edges within 60 m of any of the places wander as strongly as ground that bends by 2 % within 30 m, twice what
+  /// is allowed on taxiways [ICAO Annex 14, code C–F].
+  void roughen(std::span<const LocalXY> at);
+
   /// Solves with q = `wander` [1/m]; `inflation` (≥ 1, by observation; infinite: left out) multiplies the variance of an
   /// observation as a whole, at its own noise's cost; `shared` (0…1) multiplies the share of noise that is shared.
   void solve(double wander, std::span<const double> inflation, double shared = 1.0);

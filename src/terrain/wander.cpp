@@ -22,8 +22,8 @@ Wander find_wander(StateSystem& system, std::span<const double> inflation, const
     const double t = (log_wander - median) / options.wander_log_sd;
     return 0.5 * t * t - system.log_likelihood();
   };
-  // Six bits: to a few hundredths in log q, far finer than readings tell.
-  constexpr int kBits = 6;
+  // Ten bits: to a few hundredths in log q, finer than readings tell.
+  constexpr int kBits = 10;
   std::uintmax_t steps = 14;
   const double found = boost::math::tools::brent_find_minima(cost, least, most, kBits, steps).first;
   constexpr double kAtBound = 0.05;

@@ -3,9 +3,13 @@
 
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <filesystem>
 #include <fstream>
 
+#include "solotaxi/airfield/interpret.hpp"
+#include "solotaxi/io/map_file.hpp"
 #include "solotaxi/io/raster.hpp"
+#include "solotaxi/network/build.hpp"
 #include "solotaxi/terrain/heights.hpp"
 #include "support/shared.hpp"
 
@@ -64,9 +68,10 @@ TEST_CASE("the two projections of one island raster give the same gentle grades"
   for (const Finding& f : a.findings) CHECK(f.code != "height-dropouts");  // the sea is no dropout here
 }
 
-TEST_CASE("a hillside far rougher than any airfield is still followed within the raster's declared noise",
-          "[terrain][real]") {
-  // Surveyed heights © swisstopo [S:SWISSTOPO]; slopes of about 10 %. The prior is that of airfields, so grades are smoothed here.
+TEST_CASE("a surveyed hillside is met more closely than by interpolation", "[terrain][real]") {
+  // Surveyed heights © swisstopo, ± 0.5 m, against 13 m pixels; slopes of about 10 %. Interpolating the raster misses the
+  // heights by 0.68 m and the grades over 20 m by 2.56 %, computed independently. No airfield bends so, so the bounds of the
+  // wander are those of hills.
   const auto file = test::shared_file("dem/beggingen_3857.tif");
   const auto profile = test::shared_file("dem/beggingen_profile.csv");
   if (!file || !profile) return;
@@ -83,18 +88,78 @@ TEST_CASE("a hillside far rougher than any airfield is still followed within the
     survey.push_back(z);
   }
   chain(problem);
-  const HeightEstimate e = estimate(problem, *io::open_raster(*file));
-  double height_square = 0.0, grade_square = 0.0, sd = 0.0;
-  std::size_t n = 0;
-  for (std::size_t k = 0; k + 1 < survey.size(); ++k, ++n) {
-    const double h = problem.edges[k].length_m;
-    height_square += std::pow(e.height_m[k] - survey[k], 2);
-    grade_square += std::pow((e.height_m[k + 1] - e.height_m[k] - survey[k + 1] + survey[k]) / h, 2);
-    sd += e.edge_grade_sd[k];
+  HeightOptions hills;
+  hills.wander_most_per_m = 1e-3, hills.wander_median_per_m = 1e-4, hills.wander_log_sd = 1.0;
+  io::RasterOptions declared;
+  declared.noise.sigma_m = 0.5;
+  const auto raster = io::open_raster(*file, declared);
+  const HeightSource* const sources[] = {raster.get()};
+  const HeightEstimate e = estimate_heights(problem, sources, hills);
+  double height_square = 0.0, grade_square = 0.0;
+  for (std::size_t k = 0; k < survey.size(); ++k) height_square += std::pow(e.height_m[k] - survey[k], 2);
+  for (std::size_t k = 0; k + 1 < survey.size(); ++k)
+    grade_square += std::pow((e.height_m[k + 1] - e.height_m[k] - survey[k + 1] + survey[k]) / problem.edges[k].length_m, 2);
+  const double height_rms = std::sqrt(height_square / static_cast<double>(survey.size()));
+  const double grade_rms = std::sqrt(grade_square / static_cast<double>(survey.size() - 1));
+  fmt::print("hillside: heights wrong by {:.2f} m, grades over 20 m by {:.2f} %, wander {:.1e} per m\n", height_rms,
+             100.0 * grade_rms, e.gradient_wander_per_m);
+  CHECK(height_rms <= 0.62);
+  CHECK(grade_rms <= 0.022);
+  // With the bounds of airfields it says that this is none.
+  const HeightEstimate as_airfield = estimate_heights(problem, sources);
+  bool said = false;
+  for (const Finding& f : as_airfield.findings) said = said || (f.code == "height-noise-understated" && f.severity == Severity::serious);
+  CHECK(said);
+}
+
+TEST_CASE("an island field has gentle grades from its raster", "[terrain][real]") {
+  const auto map = test::shared_file("airports/EDXH/aeroway.osm");
+  const auto dem = test::shared_file("dem/EDXH_4326.tif");
+  if (!map || !dem) return;
+  for (const double sigma : {0.5, 2.0}) {
+    io::RasterOptions declared;
+    declared.noise.sigma_m = sigma;
+    const auto raster = io::open_raster(*dem, declared);
+    const HeightSource* const sources[] = {raster.get()};
+    const network::Network net = network::build_network(airfield::interpret(io::read_map(*map, {}), {}), {}, sources);
+    double steepest = 0.0, raw = 0.0, mean_sd = 0.0;
+    std::size_t pieces = 0;
+    for (const network::Segment& s : net.segments)
+      for (std::size_t k = 0; k + 1 < s.profile.size(); ++k, ++pieces) {
+        const double length = s.profile[k + 1].at_m - s.profile[k].at_m;
+        steepest = std::max(steepest, std::abs(s.profile[k + 1].height_m - s.profile[k].height_m) / length);
+        mean_sd += s.grade_sd[k];
+      }
+    for (const network::Segment& s : net.segments)
+      for (std::size_t k = 1; k < s.geodetic.size(); ++k) {
+        const auto a = raster->height_at(s.geodetic[k - 1]), b = raster->height_at(s.geodetic[k]);
+        const double length = s.chainage_m[k] - s.chainage_m[k - 1];
+        if (a && b && length > 10.0) raw = std::max(raw, std::abs(*b - *a) / length);
+      }
+    fmt::print("EDXH, {:.1f} m declared: steepest {:.2f} % (interpolated {:.2f} %), mean deviation {:.2f} %\n", sigma, 100.0 * steepest,
+               100.0 * raw, 100.0 * mean_sd / static_cast<double>(pieces));
+    CHECK(steepest < 0.03);  // the most allowed for code A and B [ICAO Annex 14]
   }
-  const double count = static_cast<double>(n);
-  fmt::print("hillside: heights wrong by {:.2f} m, grades by {:.2f} %, declared {:.2f} %\n",
-             std::sqrt(height_square / count), 100.0 * std::sqrt(grade_square / count), 100.0 * sd / count);
-  CHECK(std::sqrt(height_square / count) < 2.5);
-  CHECK(std::sqrt(grade_square / count) < 0.035);
+}
+
+TEST_CASE("the demo field's bridge ramps come out as drawn, and its plain is calm", "[terrain]") {
+  const std::filesystem::path demo = std::filesystem::path(SOLOTAXI_ROOT) / "data/demo";
+  const auto raster = io::open_raster(demo / "elevation.tif");
+  const HeightSource* const sources[] = {raster.get()};
+  const network::Network net =
+      network::build_network(airfield::interpret(io::read_map(demo / "field.geojson", {}), {}), {}, sources);
+  double ramp = 0.0, runway = 0.0;
+  for (const network::Segment& s : net.segments)
+    for (std::size_t k = 0; k + 1 < s.profile.size(); ++k) {
+      const double grade = std::abs(s.profile[k + 1].height_m - s.profile[k].height_m) / (s.profile[k + 1].at_m - s.profile[k].at_m);
+      if (s.name == "K" && !s.bridge) ramp = std::max(ramp, grade);
+      if (s.bridge) CHECK(grade < 0.003);
+      // The runway 09/27 is drawn with 0.08 %.
+      if (s.kind == network::LineKind::runway && net.runways[static_cast<std::size_t>(s.runway)].name == "09/27")
+        runway = std::max(runway, std::abs(grade - 0.0008));
+    }
+  fmt::print("demo field: ramps of 2 % come out as {:.2f} %, grades of the level runway are wrong by at most {:.2f} %\n", 100.0 * ramp,
+             100.0 * runway);
+  CHECK(ramp == Approx(0.02).margin(0.003));
+  CHECK(runway < 0.006);
 }

@@ -77,7 +77,7 @@ struct HeightOptions {
   /// short pieces 4e-6]; equal bounds fix it.
   double wander_least_per_m = 1e-7, wander_most_per_m = 4e-6;
   double wander_median_per_m = 1e-6;
-  double wander_log_sd = 1.0;  ///< of the prior; assumed (a factor e either way, about the spread of those surveys)
+  double wander_log_sd = 0.3;  ///< of the prior; assumed: fields are not alike all over, and a calm one may have a ramp
 };
 
 /// Standard deviation given to a grade nothing is known about: half the steepest grade allowed on code A–B taxiways
@@ -97,7 +97,7 @@ inline constexpr double kUnknownHeightSd = 5.0;
 /// ellipsoidal heights beside others above the geoid, for sources more than 10 m apart (feet are named), for an edge that is
 /// not longer than 0 or names no point, and Error (usage) for options or declared noise out of range.
 /// Findings: height-voids, height-dropouts, height-steps (rounded to 0.25 m or coarser), height-outliers,
-/// height-outlier-group, bridge-missing, grade-implausible, height-near-structure, raster-ends-inside, survey-off-network,
+/// height-outlier-group, height-hill, bridge-missing, grade-implausible, height-near-structure, raster-ends-inside, survey-off-network,
 /// height-sources-differ, height-datum, height-looks-like-feet, field-elevation-differs, height-noise-understated,
 /// height-noise-overstated, height-noise-like-terrain. What stays unknown is for the caller to report.
 /// Accuracy: see the README. The price of calm grades is that short hills are flattened the more, the noisier the source is

@@ -119,7 +119,7 @@ TEST_CASE("An output of unknown ending is refused with the list of known ones, b
   const Folder folder;
   check_failure(run_program(route({"--out", folder / "r.shp"})), 2, {"--out", "r.shp", ".geojson, .gpkg, .kml"});
   check_failure(run_program({"check", demo_field(), "--out", folder / "r.kml"}), 2,
-                {"r.kml", ".txt, .json, .gpkg, .geojson"});
+                {"r.kml", ".txt, .json, .csv, .gpkg, .geojson"});
   check_failure(run_program({"check", "missing.osm", "--out", folder / "r"}), 2, {".txt"});
   CHECK(folder.files() == 0);
 }

@@ -3,7 +3,9 @@
 #include <fmt/core.h>
 #include <rapidcheck.h>
 
+#include <algorithm>
 #include <catch2/catch.hpp>
+#include <cmath>
 
 #include "solotaxi/base/error.hpp"
 #include "unit/terrain/field_grid.hpp"
@@ -211,6 +213,148 @@ TEST_CASE("a building in the raster is not climbed", "[terrain]") {
   const HeightEstimate e = estimate(grid.problem, source);
   CHECK(has_finding(e.findings, "height-outlier-group"));
   CHECK(steepest(grid.problem, e) < 0.01);
+}
+
+TEST_CASE("a long hill is ground, however little the rest of the field bends", "[terrain]") {
+  // Up 2 % for 200 m, level, and down again: 4 m, eight times the declared noise, with no edge a building would have.
+  const Surface hill = [](LocalXY p) {
+    const double x = p.x_m;
+    return 40.0 + 0.02 * std::clamp(std::min(x - 600.0, 1200.0 - x), 0.0, 200.0);
+  };
+  const TaxiwayGrid grid = taxiway_grid();
+  const HeightEstimate e = estimate(grid.problem, source_over_grid(with_noise(hill, 0.5, 9), 30.0, 0.5));
+  CHECK_FALSE(has_finding(e.findings, "height-outlier-group"));
+  const auto& line = grid.lines[2];
+  const double up = (e.height_m[line[78]] - e.height_m[line[62]]) / 160.0;
+  fmt::print("a ramp of 2 % over 200 m, seen by a raster of 0.5 m noise: {:.2f} %\n", 100.0 * up);
+  CHECK(up > 0.014);
+  CHECK(up < 0.022);
+}
+
+TEST_CASE("a cutting under a line that is no bridge is reported", "[terrain]") {
+  const Surface ground = [](LocalXY p) { return p.x_m > 770.0 && p.x_m < 830.0 ? 32.0 : 40.0; };
+  const TaxiwayGrid grid = taxiway_grid(1);
+  for (const double sigma : {0.5, 1.0}) {
+    const HeightEstimate e = estimate(grid.problem, source_over_grid(with_noise(ground, 0.3, 4), 30.0, sigma));
+    bool said = false;
+    for (const Finding& f : e.findings) said = said || f.text.find("bridge missing in the map?") != std::string::npos;
+    CHECK(said);
+    CHECK(has_finding(e.findings, "bridge-missing"));
+    CHECK(steepest(grid.problem, e) < 0.02);
+  }
+}
+
+TEST_CASE("surveyed points are followed where a raster is too noisy to see", "[terrain]") {
+  // A ramp of 2 % over 120 m, down again after 60 m, surveyed every 30 m.
+  const Surface ramp = [](LocalXY p) {
+    return 40.0 + 0.02 * std::clamp(std::min(p.x_m - 600.0, 900.0 - p.x_m), 0.0, 120.0);
+  };
+  const TaxiwayGrid grid = taxiway_grid(1);
+  const LocalFrame frame(grid_origin());
+  std::vector<Reading> points;
+  for (double x = 540.0; x <= 960.0; x += 30.0) points.push_back({frame.to_geodetic({x, 3.0}), ramp({x, 0.0}), 0.0});
+  const GridSource raster = source_over_grid(with_noise(ramp, 2.0, 3));
+  const PointSource survey(points);
+  const HeightSource* const sources[] = {&raster, &survey};
+  const HeightEstimate e = estimate_heights(grid.problem, sources);
+  const auto& line = grid.lines[0];
+  for (std::size_t k = 63; k < 69; ++k) {
+    const double grade = (e.height_m[line[k + 1]] - e.height_m[line[k]]) / 10.0;
+    CHECK(grade == Approx(0.02).margin(0.003));
+    CHECK(e.edge_grade_sd[k] < 0.005);
+  }
+  CHECK(e.height_m[line[75]] == Approx(42.4).margin(0.15));
+  CHECK_FALSE(has_finding(e.findings, "height-outlier-group"));
+}
+
+TEST_CASE("points far from the network are said not to be used, and all of them far is an error", "[terrain]") {
+  const TaxiwayGrid grid = taxiway_grid(1);
+  const LocalFrame frame(grid_origin());
+  std::vector<Reading> points{{frame.to_geodetic({100.0, 5.0}), 40.0, 0.0}, {frame.to_geodetic({100.0, 500.0}), 40.0, 0.0}};
+  const HeightEstimate e = estimate(grid.problem, PointSource(points));
+  CHECK(has_finding(e.findings, "survey-off-network"));
+  points.erase(points.begin());
+  try {
+    (void)estimate(grid.problem, PointSource(points));
+    FAIL("no error");
+  } catch (const Error& error) {
+    CHECK_THAT(error.message(), Catch::Contains("no surveyed point lies within 30 m"));
+  }
+}
+
+TEST_CASE("heights above the ellipsoid and above the geoid are not mixed unless the step is given", "[terrain]") {
+  const TaxiwayGrid grid = taxiway_grid(2);
+  GridSource a = source_over_grid(kPlane), b = source_over_grid(kPlane);
+  a.stated_datum = {VerticalDatum::Kind::geoid, "EGM2008 height", false};
+  b.stated_datum = {VerticalDatum::Kind::ellipsoid, "WGS 84", false};
+  const HeightSource* const sources[] = {&a, &b};
+  try {
+    (void)estimate_heights(grid.problem, sources);
+    FAIL("no error");
+  } catch (const Error& error) {
+    CHECK(error.error_class() == ErrorClass::data);
+    CHECK_THAT(error.message(), Catch::Contains("ellipsoid") && Catch::Contains("geoid"));
+  }
+  b.stated_datum.offset_given = true;
+  const HeightEstimate e = estimate_heights(grid.problem, sources);
+  CHECK(has_finding(e.findings, "height-datum"));
+  CHECK(e.sources.size() == 2);
+}
+
+TEST_CASE("sources tens of metres apart are an error, and feet are named", "[terrain]") {
+  const TaxiwayGrid grid = taxiway_grid(2);
+  const GridSource metres = source_over_grid(kPlane);
+  const GridSource high = source_over_grid([](LocalXY p) { return kPlane(p) + 47.0; });
+  const GridSource feet = source_over_grid([](LocalXY p) { return kPlane(p) / 0.3048; });
+  const auto refusal = [&](const GridSource& other) {
+    const HeightSource* const sources[] = {&metres, &other};
+    try {
+      (void)estimate_heights(grid.problem, sources);
+    } catch (const Error& error) {
+      return error.message();
+    }
+    return std::string();
+  };
+  CHECK_THAT(refusal(high), Catch::Contains("+47.0 m"));
+  CHECK_THAT(refusal(feet), Catch::Contains("feet taken for metres"));
+  TaxiwayGrid known = taxiway_grid(2);
+  known.problem.field_elevation_m = 70.0;
+  CHECK(has_finding(estimate(known.problem, feet).findings, "height-looks-like-feet"));
+  CHECK_FALSE(has_finding(estimate(known.problem, metres).findings, "height-looks-like-feet"));
+  known.problem.field_elevation_m = 400.0;
+  CHECK(has_finding(estimate(known.problem, metres).findings, "field-elevation-differs"));
+}
+
+TEST_CASE("noise that contradicts what is declared is said", "[terrain]") {
+  const TaxiwayGrid grid = taxiway_grid();
+  CHECK(has_finding(estimate(grid.problem, source_over_grid(with_noise(kLevel, 3.0, 5), 30.0, 0.5)).findings,
+                    "height-noise-understated"));
+  CHECK(has_finding(estimate(grid.problem, source_over_grid(with_noise(kLevel, 0.2, 5), 30.0, 2.0)).findings,
+                    "height-noise-overstated"));
+  const HeightEstimate honest = estimate(grid.problem, source_over_grid(with_noise(kLevel, 1.0, 5), 30.0, 1.0));
+  CHECK_FALSE(has_finding(honest.findings, "height-noise-understated"));
+  CHECK_FALSE(has_finding(honest.findings, "height-noise-overstated"));
+}
+
+TEST_CASE("ground rougher than airfields runs into the bound, and that is said", "[terrain]") {
+  const TaxiwayGrid grid = taxiway_grid();
+  const Surface rough = [](LocalXY p) { return 40.0 + 3.0 * std::sin(p.x_m / 25.0) * std::cos(p.y_m / 30.0); };
+  const HeightEstimate e = estimate(grid.problem, source_over_grid(with_noise(rough, 0.2, 5), 10.0, 0.5));
+  CHECK(e.gradient_wander_per_m == Approx(4e-6).epsilon(0.1));
+  CHECK(has_finding(e.findings, "height-noise-like-terrain"));
+}
+
+TEST_CASE("third coordinates of lines weigh more than tags", "[terrain]") {
+  TaxiwayGrid lines = taxiway_grid(1);
+  for (const std::size_t k : {std::size_t{20}, std::size_t{30}, std::size_t{40}})
+    lines.problem.points[lines.lines[0][k]].map_height_m = 12.0;
+  TaxiwayGrid tags = lines;
+  for (HeightPoint& p : tags.problem.points) p.map_height_is_tag = true;
+  const std::uint32_t middle = lines.lines[0][30];
+  const double sd_lines = estimate_heights(lines.problem, {}).height_sd_m[middle];
+  const double sd_tags = estimate_heights(tags.problem, {}).height_sd_m[middle];
+  CHECK(sd_lines < 0.1);
+  CHECK(sd_tags > 5.0 * sd_lines);
 }
 
 TEST_CASE("a raster beside the field is an error that names both", "[terrain]") {
