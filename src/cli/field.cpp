@@ -31,7 +31,8 @@ std::map<std::string, double> offsets_of(const FieldOptions& options) {
     if (fault != std::errc{} || end != last || !(std::abs(value) <= kMost))
       throw usage_error("--height-offset: \"" + text + "\" is not FILE=M with M from -1000 to 1000 m");
     if (std::find(inputs.begin(), inputs.end(), file) == inputs.end())
-      throw usage_error("--height-offset: \"" + file + "\" is none of the inputs", "write the file as it is given elsewhere");
+      throw usage_error("--height-offset: \"" + file + "\" is none of the inputs",
+                        "write the file as it is given elsewhere");
     offsets[file] = value;
   }
   return offsets;

@@ -73,7 +73,8 @@ void add_field_options(CLI::App& command, FieldOptions& field) {
                   "noise of the rasters' heights, 0.05 to 50 m (2); the larger, the gentler short ramps come out")
       ->check(between(0.05, 50, "m"))
       ->type_name("M");
-  repeated(command, "--survey", field.surveys, "surveyed points, lines of lat, lon, height and perhaps sigma; may be repeated")
+  repeated(command, "--survey", field.surveys,
+           "surveyed points, lines of lat, lon, height and perhaps sigma; may be repeated")
       ->type_name("FILE");
   repeated(command, "--height-offset", field.height_offsets,
            "add M metres to the heights of one input, to bring it to the vertical datum of the others; may be repeated")

@@ -334,7 +334,8 @@ terrain::Readings GdalRaster::readings(std::span<const LatLon> places, Metres re
   for (std::size_t i = 0; i < places.size(); ++i) {
     const std::optional<Pixel> pixel = pixel_of(places[i], span);
     if (!pixel) continue;
-    if (pixel->x >= -kHalf && pixel->y >= -kHalf && pixel->x <= width_ - kHalf && pixel->y <= height_ - kHalf) out.inside[i] = 1;
+    if (pixel->x >= -kHalf && pixel->y >= -kHalf && pixel->x <= width_ - kHalf && pixel->y <= height_ - kHalf)
+      out.inside[i] = 1;
     const auto first = [&](double v) { return std::max(0, static_cast<int>(std::ceil(v - span))); };
     const auto last = [&](double v, int size) { return std::min(size - 1, static_cast<int>(std::floor(v + span))); };
     for (int y = first(pixel->y); y <= last(pixel->y, height_); ++y)
@@ -350,14 +351,16 @@ terrain::Readings GdalRaster::readings(std::span<const LatLon> places, Metres re
 void GdalRaster::read_datum(const OGRSpatialReference& stated) {
   using Kind = terrain::VerticalDatum::Kind;
   if (stated.IsCompound() == 0 && stated.IsVertical() == 0) {
-    if (stated.IsGeographic() != 0 && stated.GetAxesCount() == 3) datum_ = {Kind::ellipsoid, stated.GetName(), datum_.offset_given};
+    if (stated.IsGeographic() != 0 && stated.GetAxesCount() == 3)
+      datum_ = {Kind::ellipsoid, stated.GetName(), datum_.offset_given};
     return;
   }
   const char* name = stated.GetAttrValue("VERT_CS");
   if (name == nullptr) name = stated.GetAttrValue("VERT_DATUM");
   datum_.name = name != nullptr ? name : "";
   std::string lower = datum_.name;
-  std::transform(lower.begin(), lower.end(), lower.begin(), [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+  std::transform(lower.begin(), lower.end(), lower.begin(),
+                 [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
   datum_.kind = lower.find("ellips") != std::string::npos ? Kind::ellipsoid : Kind::geoid;
 }
 

@@ -71,23 +71,26 @@ struct Columns {
 
 Columns columns_of(const std::vector<std::string>& heading, const Where& where) {
   constexpr std::array<std::array<const char*, 7>, 4> kNames{{{"lat", "latitude", "lat_deg"},
-                                                             {"lon", "longitude", "lng", "lon_deg"},
-                                                             {"height", "ele", "elevation", "z", "h", "height_m", "ele_m"},
-                                                             {"sigma", "sd", "accuracy", "sigma_m"}}};
+                                                              {"lon", "longitude", "lng", "lon_deg"},
+                                                              {"height", "ele", "elevation", "z", "h", "height_m", "ele_m"},
+                                                              {"sigma", "sd", "accuracy", "sigma_m"}}};
   Columns columns;
   columns.at.fill(std::nullopt);
   for (std::size_t k = 0; k < heading.size(); ++k) {
     std::string name = heading[k];
-    std::transform(name.begin(), name.end(), name.begin(), [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+    std::transform(name.begin(), name.end(), name.begin(),
+                   [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
     if (name == "height_ellipsoid" || name == "ellipsoidal_height") columns.ellipsoid = true, name = "height";
     for (std::size_t c = 0; c < kNames.size(); ++c)
       if (std::any_of(kNames[c].begin(), kNames[c].end(), [&](const char* n) { return n != nullptr && name == n; })) {
-        if (columns.at[c]) throw data_error(fmt::format("two columns of the heading mean the same (\"{}\")", heading[k]), where);
+        if (columns.at[c])
+          throw data_error(fmt::format("two columns of the heading mean the same (\"{}\")", heading[k]), where);
         columns.at[c] = k;
       }
   }
   if (!columns.at[Columns::kLat] || !columns.at[Columns::kLon] || !columns.at[Columns::kHeight])
-    throw data_error("the heading names no latitude, longitude or height", where, "columns lat, lon, height and perhaps sigma");
+    throw data_error("the heading names no latitude, longitude or height", where,
+                     "columns lat, lon, height and perhaps sigma");
   return columns;
 }
 
@@ -98,7 +101,8 @@ terrain::Reading point_of(const std::vector<std::string>& fields, const Columns&
     const auto at = columns.at[c];
     const bool given = at && *at < fields.size() && !fields[*at].empty();
     if (!given && c == Columns::kSigma) continue;
-    if (!given) throw data_error(fmt::format("there is no {}", kWords[c]), where, "lines are lat, lon, height and perhaps sigma");
+    if (!given)
+      throw data_error(fmt::format("there is no {}", kWords[c]), where, "lines are lat, lon, height and perhaps sigma");
     const auto number = number_of(fields[*at]);
     if (!number) throw data_error(fmt::format("the {} \"{}\" is not a number", kWords[c], fields[*at]), where);
     value[c] = *number;
@@ -129,7 +133,8 @@ std::unique_ptr<terrain::HeightSource> open_survey(const std::filesystem::path& 
     if (text.empty() || text.starts_with('#')) continue;
     const Where where{file.string(), number, {}};
     const std::vector<std::string> fields = fields_of(line);
-    const bool heading = first && std::none_of(fields.begin(), fields.end(), [](const std::string& f) { return number_of(f); });
+    const bool heading =
+        first && std::none_of(fields.begin(), fields.end(), [](const std::string& f) { return number_of(f); });
     first = false;
     if (heading) {
       columns = columns_of(fields, where);

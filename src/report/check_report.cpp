@@ -71,7 +71,8 @@ const char* datum_word(terrain::VerticalDatum::Kind kind) {
 }
 
 std::string source_words(const terrain::SourceFit& s) {
-  std::string text = fmt::format("{} ({}): {} heights", s.name, terrain::to_string(s.kind), number(static_cast<double>(s.readings), 0));
+  std::string text =
+      fmt::format("{} ({}): {} heights", s.name, terrain::to_string(s.kind), number(static_cast<double>(s.readings), 0));
   if (s.left_out > 0) text += fmt::format(", {} of them left out", number(static_cast<double>(s.left_out), 0));
   if (s.readings > s.left_out)
     text += fmt::format("; {} off the estimated ground, {} declared", with_unit(s.residual_rms_m, 2, "m"),
@@ -113,9 +114,10 @@ std::string check_text(const network::Network& network) {
   page.item("Heights", fmt::format("known over {} % of the way", number(height_share(network) * 100.0, 0)));
   if (!network.height_sources.empty()) {
     const auto shares = grade_shares(network);
-    page.item("Grades", fmt::format("standard deviation under 0.2 % over {} of the way, under 0.5 % over {}, under 1.0 % over {}",
-                                    with_unit(shares[0] * 100.0, 0, "%"), with_unit(shares[1] * 100.0, 0, "%"),
-                                    with_unit(shares[2] * 100.0, 0, "%")));
+    page.item("Grades",
+              fmt::format("standard deviation under 0.2 % over {} of the way, under 0.5 % over {}, under 1.0 % over {}",
+                          with_unit(shares[0] * 100.0, 0, "%"), with_unit(shares[1] * 100.0, 0, "%"),
+                          with_unit(shares[2] * 100.0, 0, "%")));
     for (const terrain::SourceFit& s : network.height_sources) page.item("Source", source_words(s));
   }
 
@@ -183,7 +185,9 @@ std::string check_json(const network::Network& network) {
   json["length_m"] = lengths;
   json["height_known_share"] = rounded(height_share(network), 4);
   const auto shares = grade_shares(network);
-  json["grade_sd_share"] = {{"under_0_2_pct", rounded(shares[0], 4)}, {"under_0_5_pct", rounded(shares[1], 4)}, {"under_1_0_pct", rounded(shares[2], 4)}};
+  json["grade_sd_share"] = {{"under_0_2_pct", rounded(shares[0], 4)},
+                            {"under_0_5_pct", rounded(shares[1], 4)},
+                            {"under_1_0_pct", rounded(shares[2], 4)}};
   json["height_sources"] = Json::array();
   for (const terrain::SourceFit& s : network.height_sources)
     json["height_sources"].push_back({{"name", s.name},

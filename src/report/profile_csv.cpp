@@ -15,7 +15,9 @@ std::string quoted(const std::string& text) {
   return out + '"';
 }
 
-std::string known(double value, int decimals) { return std::isfinite(value) ? fmt::format("{:.{}f}", value, decimals) : ""; }
+std::string known(double value, int decimals) {
+  return std::isfinite(value) ? fmt::format("{:.{}f}", value, decimals) : "";
+}
 
 LatLon position_at(const network::Segment& segment, double at_m) {
   std::size_t v = 1;
@@ -24,7 +26,8 @@ LatLon position_at(const network::Segment& segment, double at_m) {
   const double share = way > 0.0 ? std::clamp((at_m - segment.chainage_m[v - 1]) / way, 0.0, 1.0) : 0.0;
   const LatLon a = segment.geodetic[v - 1], b = segment.geodetic[v];
   const double lon = a.lon_deg() + share * std::remainder(b.lon_deg() - a.lon_deg(), 360.0);
-  return LatLon::degrees(a.lat_deg() + share * (b.lat_deg() - a.lat_deg()), std::abs(lon) > 180.0 ? std::remainder(lon, 360.0) : lon);
+  return LatLon::degrees(a.lat_deg() + share * (b.lat_deg() - a.lat_deg()),
+                         std::abs(lon) > 180.0 ? std::remainder(lon, 360.0) : lon);
 }
 
 }  // namespace
@@ -33,7 +36,8 @@ std::string profile_csv(const network::Network& network) {
   std::string out = "segment,source_id,name,kind,chainage_m,lat,lon,height_m,grade_pct,grade_sd_pct\n";
   for (std::size_t s = 0; s < network.segments.size(); ++s) {
     const network::Segment& segment = network.segments[s];
-    const std::string about = fmt::format("{},{},{},{}", s, quoted(segment.source_id), quoted(segment.name), airfield::to_string(segment.kind));
+    const std::string about =
+        fmt::format("{},{},{},{}", s, quoted(segment.source_id), quoted(segment.name), airfield::to_string(segment.kind));
     for (std::size_t k = 0; k < segment.profile.size(); ++k) {
       const network::Knot& knot = segment.profile[k];
       const LatLon at = position_at(segment, knot.at_m);
@@ -43,7 +47,8 @@ std::string profile_csv(const network::Network& network) {
         grade = known(100.0 * (next.height_m - knot.height_m) / (next.at_m - knot.at_m), 3);
         if (!grade.empty()) sd = known(100.0 * segment.grade_sd[k], 3);
       }
-      out += fmt::format("{},{:.2f},{:.7f},{:.7f},{},{},{}\n", about, knot.at_m, at.lat_deg(), at.lon_deg(), known(knot.height_m, 3), grade, sd);
+      out += fmt::format("{},{:.2f},{:.7f},{:.7f},{},{},{}\n", about, knot.at_m, at.lat_deg(), at.lon_deg(),
+                         known(knot.height_m, 3), grade, sd);
     }
   }
   return out;

@@ -28,7 +28,9 @@ double median(std::vector<double> values) {
 }
 
 /// Ground heights taken for metres that are feet of the other's.
-bool looks_like_feet(double height, double other) { return std::abs(other) > 10.0 && std::abs(height / other / kFeet - 1.0) < 0.05; }
+bool looks_like_feet(double height, double other) {
+  return std::abs(other) > 10.0 && std::abs(height / other / kFeet - 1.0) < 0.05;
+}
 
 void state_datums(const Observations& observed, Findings& findings) {
   using Kind = VerticalDatum::Kind;
@@ -59,10 +61,11 @@ void compare_with_field(const HeightProblem& problem, Observations& observed) {
   for (const ObservedSource& s : observed.sources) {
     if (s.fit.readings == 0 || std::abs(s.median_m - elevation) <= kFieldOffset) continue;
     if (looks_like_feet(s.median_m, elevation))
-      add_finding(observed.findings, "height-looks-like-feet", Severity::serious, nullptr,
-                  fmt::format("Heights of {} lie near {:.0f} where the field's elevation is {:.0f} m: feet taken for metres? "
-                              "Grades would be 3.28 times too steep.",
-                              s.fit.name, s.median_m, elevation));
+      add_finding(
+          observed.findings, "height-looks-like-feet", Severity::serious, nullptr,
+          fmt::format("Heights of {} lie near {:.0f} where the field's elevation is {:.0f} m: feet taken for metres? "
+                      "Grades would be 3.28 times too steep.",
+                      s.fit.name, s.median_m, elevation));
     else
       add_finding(observed.findings, "field-elevation-differs", Severity::caution, nullptr,
                   fmt::format("Heights of {} lie near {:.0f} m, the map gives the field's elevation as {:.0f} m: another "
@@ -114,13 +117,15 @@ void bring_together(const HeightProblem& problem, Observations& observed) {
     const auto offset = difference(observed, widest, s);
     if (!offset || std::abs(*offset) <= kOffsetSigmas * std::hypot(here.noise.sigma_m, other.noise.sigma_m)) continue;
     if (std::abs(*offset) > kGrossOffset) {
-      const bool feet = looks_like_feet(here.median_m, other.median_m), metres = looks_like_feet(other.median_m, here.median_m);
+      const bool feet = looks_like_feet(here.median_m, other.median_m),
+                 metres = looks_like_feet(other.median_m, here.median_m);
       const std::string& in_feet = feet ? here.fit.name : other.fit.name;
-      throw data_error(fmt::format("heights of {} lie {:+.1f} m from those of {}{}", here.fit.name, *offset, other.fit.name,
-                                   feet || metres ? fmt::format("; those of {} look like feet taken for metres", in_feet) : ""),
-                       {here.fit.name, {}, {}},
-                       feet || metres ? "state the unit in the file, or convert it"
-                                      : "different vertical datums? give the offset between them (--height-offset)");
+      throw data_error(
+          fmt::format("heights of {} lie {:+.1f} m from those of {}{}", here.fit.name, *offset, other.fit.name,
+                      feet || metres ? fmt::format("; those of {} look like feet taken for metres", in_feet) : ""),
+          {here.fit.name, {}, {}},
+          feet || metres ? "state the unit in the file, or convert it"
+                         : "different vertical datums? give the offset between them (--height-offset)");
     }
     here.fit.moved_by_m = -*offset;
     for (Observation& o : observed.list)

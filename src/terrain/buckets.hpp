@@ -17,7 +17,8 @@ class Buckets {
   /// Enters `id` in every square the box of a and b touches.
   void add_box(LocalXY a, LocalXY b, std::uint32_t id) {
     for (auto i = column(std::min(a.x_m, b.x_m)); i <= column(std::max(a.x_m, b.x_m)); ++i)
-      for (auto j = column(std::min(a.y_m, b.y_m)); j <= column(std::max(a.y_m, b.y_m)); ++j) cells_[key(i, j)].push_back(id);
+      for (auto j = column(std::min(a.y_m, b.y_m)); j <= column(std::max(a.y_m, b.y_m)); ++j)
+        cells_[key(i, j)].push_back(id);
   }
   /// Calls f(id) for all within at least `reach_m` of xy, and some beyond; a box may come several times.
   template <class F>

@@ -10,10 +10,10 @@
 namespace solotaxi::terrain {
 namespace {
 
-constexpr double kCutting = 3.0;       // m; ground so far under a line that runs on over it is a cutting; assumed
-constexpr double kImplausible = 0.045; // half as much again as the 3 % of code A and B [ICAO Annex 14]; assumed
+constexpr double kCutting = 3.0;        // m; ground so far under a line that runs on over it is a cutting; assumed
+constexpr double kImplausible = 0.045;  // half as much again as the 3 % of code A and B [ICAO Annex 14]; assumed
 constexpr double kUnderstated = 1.5, kOverstated = 0.25;  // residuals over declared sigma; assumed
-constexpr std::size_t kEnough = 20;    // readings to judge a source by
+constexpr std::size_t kEnough = 20;                       // readings to judge a source by
 
 void add_groups(const HeightProblem& problem, Observations& observed, const Judgement& judgement) {
   for (const OutlierGroup& g : judgement.groups) {
@@ -22,26 +22,29 @@ void add_groups(const HeightProblem& problem, Observations& observed, const Judg
     const bool cutting = g.mean_residual_m < -kCutting;
     add_finding(observed.findings, cutting ? "bridge-missing" : "height-outlier-group", Severity::caution,
                 &problem.points[first.point],
-                cutting ? fmt::format("The ground of {} lies {:.1f} m under the line at {} places here; they are left out and "
-                                      "the line runs on over them: bridge missing in the map?",
-                                      name, -g.mean_residual_m, g.members.size())
-                        : fmt::format("{} neighbouring heights of {} lie {:+.1f} m off the ground around them and are left out "
-                                      "(a building, trees, a blunder?).",
-                                      g.members.size(), name, g.mean_residual_m));
+                cutting
+                    ? fmt::format("The ground of {} lies {:.1f} m under the line at {} places here; they are left out and "
+                                  "the line runs on over them: bridge missing in the map?",
+                                  name, -g.mean_residual_m, g.members.size())
+                    : fmt::format("{} neighbouring heights of {} lie {:+.1f} m off the ground around them and are left out "
+                                  "(a building, trees, a blunder?).",
+                                  g.members.size(), name, g.mean_residual_m));
   }
 }
 
 void add_hills(const HeightProblem& problem, Observations& observed, const Judgement& judgement) {
   for (const OutlierGroup& g : judgement.hills) {
     const Observation& first = observed.list[g.members.front()];
-    add_finding(observed.findings, "height-hill", Severity::note, &problem.points[first.point],
-                fmt::format("The ground of {} rises or falls here more than elsewhere on the field ({} heights); it is taken as it "
-                            "is, and its grades are less certain.",
-                            observed.sources[first.source].fit.name, g.members.size()));
+    add_finding(
+        observed.findings, "height-hill", Severity::note, &problem.points[first.point],
+        fmt::format("The ground of {} rises or falls here more than elsewhere on the field ({} heights); it is taken as it "
+                    "is, and its grades are less certain.",
+                    observed.sources[first.source].fit.name, g.members.size()));
   }
 }
 
-void add_outliers(const HeightProblem& problem, Observations& observed, const StateSystem& system, const Judgement& judgement) {
+void add_outliers(const HeightProblem& problem, Observations& observed, const StateSystem& system,
+                  const Judgement& judgement) {
   if (judgement.doubted == 0) return;
   const Observation* worst = nullptr;
   double farthest = 0.0;
@@ -51,9 +54,10 @@ void add_outliers(const HeightProblem& problem, Observations& observed, const St
     if (std::isinf(judgement.inflation[k]) || t <= farthest) continue;
     worst = &o, farthest = t;
   }
-  add_finding(observed.findings, "height-outliers", Severity::note, &problem.points[worst->point],
-              fmt::format("{} of {} heights lie more than 3 standard deviations off and count less; the worst is {:+.1f} m off.",
-                          judgement.doubted, observed.list.size(), worst->height_m - system.ground_at(*worst)));
+  add_finding(
+      observed.findings, "height-outliers", Severity::note, &problem.points[worst->point],
+      fmt::format("{} of {} heights lie more than 3 standard deviations off and count less; the worst is {:+.1f} m off.",
+                  judgement.doubted, observed.list.size(), worst->height_m - system.ground_at(*worst)));
 }
 
 /// One finding for each run of connected places that are too steep for any pavement.
@@ -83,10 +87,11 @@ void add_steep_places(const HeightProblem& problem, Observations& observed, cons
         for (const std::uint32_t k : at[end])
           if (steep[k] != 0) steep[k] = 0, run.push_back(k);
     }
-    add_finding(observed.findings, "grade-implausible", Severity::caution, &problem.points[problem.edges[worst].a],
-                fmt::format("Over {:.0f} m the grade reaches {:.1f} ± {:.1f} %, far outside the standards for taxiways: bridge "
-                            "missing in the map, or heights wrong here?",
-                            length, 100.0 * std::abs(grade(worst)), 100.0 * estimate.edge_grade_sd[worst]));
+    add_finding(
+        observed.findings, "grade-implausible", Severity::caution, &problem.points[problem.edges[worst].a],
+        fmt::format("Over {:.0f} m the grade reaches {:.1f} ± {:.1f} %, far outside the standards for taxiways: bridge "
+                    "missing in the map, or heights wrong here?",
+                    length, 100.0 * std::abs(grade(worst)), 100.0 * estimate.edge_grade_sd[worst]));
   }
 }
 
@@ -111,21 +116,25 @@ void judge_sources(Observations& observed, const StateSystem& system, const Judg
     const double ratio = std::sqrt(ratios[i] / static_cast<double>(used));
     if (fit.readings < kEnough) continue;
     if (judgement.rough[i] != 0)
-      add_finding(observed.findings, "height-noise-understated", Severity::serious, nullptr,
-                  fmt::format("Very many heights of {} do not fit the ground ({:.2f} m off in the root mean square, {:.2f} m "
-                              "declared): its noise is larger than declared, or the ground is no airfield's. Do not trust its "
-                              "grades.",
-                              fit.name, fit.residual_rms_m, fit.declared_sigma_m));
+      add_finding(
+          observed.findings, "height-noise-understated", Severity::serious, nullptr,
+          fmt::format("Very many heights of {} do not fit the ground ({:.2f} m off in the root mean square, {:.2f} m "
+                      "declared): its noise is larger than declared, or the ground is no airfield's. Do not trust its "
+                      "grades.",
+                      fit.name, fit.residual_rms_m, fit.declared_sigma_m));
     else if (ratio > kUnderstated)
-      add_finding(observed.findings, "height-noise-understated", Severity::caution, nullptr,
-                  fmt::format("Heights of {} lie {:.2f} m off the estimated ground, {:.1f} times the noise declared ({:.2f} m): "
-                              "declare more, or do not trust its grades.",
-                              fit.name, fit.residual_rms_m, ratio, fit.declared_sigma_m));
+      add_finding(
+          observed.findings, "height-noise-understated", Severity::caution, nullptr,
+          fmt::format("Heights of {} lie {:.2f} m off the estimated ground, {:.1f} times the noise declared ({:.2f} m): "
+                      "declare more, or do not trust its grades.",
+                      fit.name, fit.residual_rms_m, ratio, fit.declared_sigma_m));
     else if (ratio < kOverstated)
-      add_finding(observed.findings, "height-noise-overstated", Severity::note, nullptr,
-                  fmt::format("Heights of {} lie only {:.2f} m off the estimated ground though {:.2f} m of noise is declared: if it "
-                              "is that good, declare less, for short ramps come out too gentle.",
-                              fit.name, fit.residual_rms_m, fit.declared_sigma_m));
+      add_finding(
+          observed.findings, "height-noise-overstated", Severity::note, nullptr,
+          fmt::format(
+              "Heights of {} lie only {:.2f} m off the estimated ground though {:.2f} m of noise is declared: if it "
+              "is that good, declare less, for short ramps come out too gentle.",
+              fit.name, fit.residual_rms_m, fit.declared_sigma_m));
   }
 }
 
@@ -139,10 +148,11 @@ void add_doubts(const HeightProblem& problem, Observations& observed, const Stat
   add_outliers(problem, observed, system, judgement);
   add_steep_places(problem, observed, estimate);
   if (wander.at_most)
-    add_finding(observed.findings, "height-noise-like-terrain", Severity::caution, nullptr,
-                fmt::format("The heights are rougher than airfields are (gradients wander by {:.1e} per metre, the bound): noise "
-                            "that looks like terrain, or noise declared too small. The declared noise is kept.",
-                            wander.per_m));
+    add_finding(
+        observed.findings, "height-noise-like-terrain", Severity::caution, nullptr,
+        fmt::format("The heights are rougher than airfields are (gradients wander by {:.1e} per metre, the bound): noise "
+                    "that looks like terrain, or noise declared too small. The declared noise is kept.",
+                    wander.per_m));
 }
 
 }  // namespace solotaxi::terrain

@@ -36,7 +36,12 @@ inline std::array<EdgeStatement, 3> abutment_statements(const HeightProblem& pro
   const LocalXY d = problem.points[e.b].xy - problem.points[e.a].xy;
   std::array<EdgeStatement, 3> out;
   if (!problem.points[e.a].on_structure && !problem.points[e.b].on_structure)  // a deck of one piece may bend at both ends
-    out[0] = {{{{e.b, 0, 1.0}, {e.a, 0, -1.0}, {e.a, 1, -0.5 * d.x_m}, {e.b, 1, -0.5 * d.x_m}, {e.a, 2, -0.5 * d.y_m}, {e.b, 2, -0.5 * d.y_m}}},
+    out[0] = {{{{e.b, 0, 1.0},
+                {e.a, 0, -1.0},
+                {e.a, 1, -0.5 * d.x_m},
+                {e.b, 1, -0.5 * d.x_m},
+                {e.a, 2, -0.5 * d.y_m},
+                {e.b, 2, -0.5 * d.y_m}}},
               6,
               bend * h * h / 4.0};
   else {
@@ -48,9 +53,10 @@ inline std::array<EdgeStatement, 3> abutment_statements(const HeightProblem& pro
   return out;
 }
 
-/// Three statements; of a loop without inner points none that says anything. `wander` 0: variances are those of q = 1, else those
-/// of that q.
-inline std::array<EdgeStatement, 3> edge_statements(const HeightProblem& problem, const HeightEdge& e, double wander = 0.0) {
+/// Three statements; of a loop without inner points none that says anything. `wander` 0: variances are those of q = 1, else
+/// those of that q.
+inline std::array<EdgeStatement, 3> edge_statements(const HeightProblem& problem, const HeightEdge& e,
+                                                    double wander = 0.0) {
   std::array<EdgeStatement, 3> out;
   if (e.a == e.b) return out;
   if (is_abutment(problem, e)) return abutment_statements(problem, e);
@@ -59,7 +65,9 @@ inline std::array<EdgeStatement, 3> edge_statements(const HeightProblem& problem
   const LocalXY d = problem.points[e.b].xy - problem.points[e.a].xy;
   // Way times direction; the chord where the edge is a bent line, so that planes stay exact.
   const double hx = 0.5 * d.x_m, hy = 0.5 * d.y_m;
-  out[0] = {{{{e.b, 0, 1.0}, {e.a, 0, -1.0}, {e.a, 1, -hx}, {e.b, 1, -hx}, {e.a, 2, -hy}, {e.b, 2, -hy}}}, 6, q * h * h * h / 12.0};
+  out[0] = {{{{e.b, 0, 1.0}, {e.a, 0, -1.0}, {e.a, 1, -hx}, {e.b, 1, -hx}, {e.a, 2, -hy}, {e.b, 2, -hy}}},
+            6,
+            q * h * h * h / 12.0};
   out[1] = {{{{e.b, 1, 1.0}, {e.a, 1, -1.0}}}, 2, q * h};
   out[2] = {{{{e.b, 2, 1.0}, {e.a, 2, -1.0}}}, 2, q * h};
   return out;

@@ -25,9 +25,9 @@ constexpr double kNothing = std::numeric_limits<double>::quiet_NaN();
 
 void require_valid(const HeightProblem& problem, const HeightOptions& options) {
   const auto positive = [](double v) { return v > 0.0 && std::isfinite(v); };
-  if (!positive(options.wander_least_per_m) || !positive(options.wander_most_per_m) || !positive(options.wander_median_per_m) ||
-      !positive(options.wander_log_sd) || options.wander_least_per_m > options.wander_most_per_m ||
-      !std::isfinite(options.map_offset_m))
+  if (!positive(options.wander_least_per_m) || !positive(options.wander_most_per_m) ||
+      !positive(options.wander_median_per_m) || !positive(options.wander_log_sd) ||
+      options.wander_least_per_m > options.wander_most_per_m || !std::isfinite(options.map_offset_m))
     throw usage_error("bounds and prior of the wander of the ground's gradient must be positive and in order");
   for (std::size_t k = 0; k < problem.edges.size(); ++k) {
     const HeightEdge& e = problem.edges[k];
@@ -83,10 +83,14 @@ void withhold_unknown(const HeightProblem& problem, const Observations& observed
 
 const char* to_string(SourceKind kind) {
   switch (kind) {
-    case SourceKind::raster: return "raster";
-    case SourceKind::survey: return "survey";
-    case SourceKind::map_line: return "map lines";
-    case SourceKind::map_tag: return "map tags";
+    case SourceKind::raster:
+      return "raster";
+    case SourceKind::survey:
+      return "survey";
+    case SourceKind::map_line:
+      return "map lines";
+    case SourceKind::map_tag:
+      return "map tags";
   }
   return "";
 }

@@ -40,8 +40,8 @@ std::string extent_of(const std::vector<HeightPoint>& points) {
 }
 
 void require_valid(const NoiseModel& noise, const std::string& name) {
-  if (noise.sigma_m > 0.0 && std::isfinite(noise.sigma_m) && noise.correlated_share >= 0.0 && noise.correlated_share < 1.0 &&
-      noise.correlation_length_m > 0.0 && std::isfinite(noise.correlation_length_m))
+  if (noise.sigma_m > 0.0 && std::isfinite(noise.sigma_m) && noise.correlated_share >= 0.0 &&
+      noise.correlated_share < 1.0 && noise.correlation_length_m > 0.0 && std::isfinite(noise.correlation_length_m))
     return;
   throw Error(ErrorClass::usage, "the declared noise of the heights is out of range", {name, {}, {}},
               "sigma and correlation length above 0, correlated share from 0 to under 1");
@@ -194,8 +194,8 @@ class Asker {
       return true;
     });
     add_finding(out_.findings, "height-dropouts", Severity::caution, first,
-                fmt::format("{} has heights of 0 m at {} places of a field near {:.0f} m; they are left out.", about.fit.name,
-                            zeros, middle));
+                fmt::format("{} has heights of 0 m at {} places of a field near {:.0f} m; they are left out.",
+                            about.fit.name, zeros, middle));
   }
 
   /// Terrain says nothing about decks and tunnels, nor within a pixel of them, where it mixes both levels.
@@ -221,8 +221,8 @@ class Asker {
     about.noise.sigma_m = std::sqrt(rounded);
     if (step >= kCoarseStep)
       add_finding(out_.findings, "height-steps", Severity::note, nullptr,
-                  fmt::format("{} gives heights in steps of {:.3g} m; its noise is taken as {:.2f} m.", about.fit.name, step,
-                              about.noise.sigma_m));
+                  fmt::format("{} gives heights in steps of {:.3g} m; its noise is taken as {:.2f} m.", about.fit.name,
+                              step, about.noise.sigma_m));
   }
 
   void keep(std::vector<Found> found, ObservedSource about) {
@@ -246,8 +246,9 @@ class Asker {
         o.shared_m = sigma * std::sqrt(about.noise.correlated_share);
         const auto next = static_cast<int>(out_.noise.size());
         const bool apart = about.pixel_m >= cell;
-        const auto [at, fresh] = apart ? std::pair{cells.end(), true}
-                                       : cells.try_emplace({std::lround(f.xy.x_m / cell), std::lround(f.xy.y_m / cell)}, next);
+        const auto [at, fresh] =
+            apart ? std::pair{cells.end(), true}
+                  : cells.try_emplace({std::lround(f.xy.x_m / cell), std::lround(f.xy.y_m / cell)}, next);
         o.noise = apart ? next : at->second;
         if (fresh) out_.noise.push_back({number, f.xy});
       }

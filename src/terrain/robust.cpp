@@ -9,18 +9,19 @@
 namespace solotaxi::terrain {
 namespace {
 
-constexpr double kOutlier = 3.0;     // standard deviations; the ground-movement model, section 8
-constexpr double kStrained = 2.0;    // standard deviations: one in twenty by chance, and then it does no harm
-constexpr double kCertain = 4.5;     // a group with a reading so far off is no noise; assumed
-constexpr double kBelongs = 1.5;     // so far off the same way, beside an outlier, a reading is taken to be part of it; assumed
-constexpr double kBeside = 1.5;      // pixels: the eight around
+constexpr double kOutlier = 3.0;   // standard deviations; the ground-movement model, section 8
+constexpr double kStrained = 2.0;  // standard deviations: one in twenty by chance, and then it does no harm
+constexpr double kCertain = 4.5;   // a group with a reading so far off is no noise; assumed
+constexpr double kBelongs =
+    1.5;                         // so far off the same way, beside an outlier, a reading is taken to be part of it; assumed
+constexpr double kBeside = 1.5;  // pixels: the eight around
 constexpr double kPointsBeside = 15.0;  // m, for points
 constexpr double kBank = 0.06;          // twice the 3 % of code A and B [ICAO Annex 14]; assumed
 constexpr double kMostOutliers = 0.2;   // of a source's readings; assumed
 constexpr std::size_t kFew = 3;         // readings may be off anyway
 constexpr int kRoundsToSay = 4;
 constexpr int kRounds = 10;
-constexpr double kSettled = 0.10;    // change of a weight below which another round is not worth it
+constexpr double kSettled = 0.10;  // change of a weight below which another round is not worth it
 constexpr double kLeftOut = std::numeric_limits<double>::infinity();
 
 /// Residuals in standard deviations, signed.
@@ -51,7 +52,8 @@ std::vector<OutlierGroup> find_groups(const Observations& observed, const std::v
       const Observation& o = observed.list[group.members[next]];
       const Buckets& beside = near[o.source];
       beside.near(o.at, beside.cell_m(), [&](std::uint32_t k) {
-        if (taken[k] != 0 || (t[k] > 0.0) != (t[seed] > 0.0) || distance_m(observed.list[k].at, o.at) > beside.cell_m()) return;
+        if (taken[k] != 0 || (t[k] > 0.0) != (t[seed] > 0.0) || distance_m(observed.list[k].at, o.at) > beside.cell_m())
+          return;
         taken[k] = 1;
         group.members.push_back(k);
       });
@@ -84,7 +86,8 @@ void trust_rough_sources(const Observations& observed, bool say, const Judgement
     if (judgement.inflation[k] > 1.0) ++off[observed.list[k].source];
   judgement.rough = before.rough;
   for (std::size_t s = 0; say && s < off.size(); ++s)
-    if (static_cast<double>(off[s]) > kMostOutliers * static_cast<double>(observed.sources[s].fit.readings) && off[s] > kFew)
+    if (static_cast<double>(off[s]) > kMostOutliers * static_cast<double>(observed.sources[s].fit.readings) &&
+        off[s] > kFew)
       judgement.rough[s] = 1;
   if (std::none_of(judgement.rough.begin(), judgement.rough.end(), [](char c) { return c != 0; })) return;
   const auto rough = [&](std::uint32_t k) { return judgement.rough[observed.list[k].source] != 0; };
@@ -128,7 +131,8 @@ Judgement judge(const StateSystem& system, const Observations& observed) {
   }
   // Readings whose noise has nothing in common with their neighbours' strain the ground one by one.
   for (std::uint32_t k = 0; k < t.size(); ++k)
-    if (std::abs(t[k]) > kStrained && observed.list[k].noise < 0 && !std::isinf(out.inflation[k])) out.strained.push_back(k);
+    if (std::abs(t[k]) > kStrained && observed.list[k].noise < 0 && !std::isinf(out.inflation[k]))
+      out.strained.push_back(k);
   out.rough.assign(observed.sources.size(), 0);
   return out;
 }
@@ -169,7 +173,9 @@ bool settled(const std::vector<double>& before, const std::vector<double>& after
 
 }  // namespace
 
-Judgement trust_all(const Observations& observed) { return {std::vector<double>(observed.list.size(), 1.0), {}, {}, {}, 0, std::vector<char>(observed.sources.size(), 0)}; }
+Judgement trust_all(const Observations& observed) {
+  return {std::vector<double>(observed.list.size(), 1.0), {}, {}, {}, 0, std::vector<char>(observed.sources.size(), 0)};
+}
 
 Judgement solve_robustly(StateSystem& system, const Observations& observed, double wander, Judgement from) {
   for (int round = 0;; ++round) {

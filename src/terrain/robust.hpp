@@ -17,10 +17,10 @@ struct OutlierGroup {
 struct Judgement {
   std::vector<double> inflation;  ///< by observation: of its variance, infinite where left out
   std::vector<OutlierGroup> groups;
-  std::vector<OutlierGroup> hills;  ///< groups that may well be ground: they count in full
+  std::vector<OutlierGroup> hills;      ///< groups that may well be ground: they count in full
   std::vector<std::uint32_t> strained;  ///< observations with noise of their own that the ground bends for
-  std::size_t doubted = 0;  ///< readings that count less, those left out not among them
-  std::vector<char> rough;  ///< by source: so many of its readings are off that none is taken for an outlier
+  std::size_t doubted = 0;              ///< readings that count less, those left out not among them
+  std::vector<char> rough;              ///< by source: so many of its readings are off that none is taken for an outlier
 };
 
 [[nodiscard]] Judgement trust_all(const Observations& observed);

@@ -10,9 +10,9 @@
 namespace solotaxi::terrain {
 namespace {
 
-constexpr std::size_t kNeighbours = 6;    // deviations change by under 1 % with more
-constexpr double kFarthest = 1.5;         // correlation lengths; what lies farther off tells little
-constexpr double kRegular = 1e-9;         // added to variances, for places that coincide
+constexpr std::size_t kNeighbours = 6;  // deviations change by under 1 % with more
+constexpr double kFarthest = 1.5;       // correlation lengths; what lies farther off tells little
+constexpr double kRegular = 1e-9;       // added to variances, for places that coincide
 
 void add_source(const Observations& observed, std::uint32_t source, std::vector<std::uint32_t> places,
                 std::vector<NoiseStatement>& out) {
@@ -46,8 +46,9 @@ void add_source(const Observations& observed, std::uint32_t source, std::vector<
       for (Eigen::Index a = 0; a < size; ++a) {
         with[a] = correlation(i, near[static_cast<std::size_t>(a)].second);
         for (Eigen::Index b = 0; b < size; ++b)
-          among(a, b) = a == b ? 1.0 + kRegular
-                               : correlation(near[static_cast<std::size_t>(a)].second, near[static_cast<std::size_t>(b)].second);
+          among(a, b) =
+              a == b ? 1.0 + kRegular
+                     : correlation(near[static_cast<std::size_t>(a)].second, near[static_cast<std::size_t>(b)].second);
       }
       const Eigen::VectorXd weight = among.ldlt().solve(with);
       s.variance = std::max(kRegular, 1.0 - weight.dot(with));

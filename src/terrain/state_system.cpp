@@ -24,8 +24,8 @@ constexpr double kShortGrade = 2.0;         // m; grades of shorter edges are as
 constexpr double kUnseenHeightSd = 1000.0;  // m; of a part without any observation
 constexpr double kRoughWander = 0.02 * 0.02 / 30.0;  // per m, see roughen
 constexpr double kRoughReach = 60.0;                 // m
-constexpr int kOfPoint = 3;                 // unknowns of a point
-constexpr int kOwnEntries = 6;              // products of the first three terms of an observation; then those with its noise
+constexpr int kOfPoint = 3;                          // unknowns of a point
+constexpr int kOwnEntries = 6;  // products of the first three terms of an observation; then those with its noise
 
 void add_product(Triplets& entries, int i, int j, double value) {
   if (i >= j) entries.emplace_back(i, j, value);
@@ -292,7 +292,8 @@ void StateSystem::solve(double wander, std::span<const double> inflation, double
   const auto diagonal = s.factor.vectorD();
   double log_determinant = 0.0;
   for (int i = 0; i < s.unknowns; ++i) log_determinant += std::log(diagonal[i]);
-  s.log_likelihood = -0.5 * (s.prior_rank * s.wandering_share * std::log(wander) + log_determinant - log_weights + squares - right.dot(s.solution));
+  s.log_likelihood = -0.5 * (s.prior_rank * s.wandering_share * std::log(wander) + log_determinant - log_weights + squares -
+                             right.dot(s.solution));
 }
 
 double StateSystem::height(std::uint32_t point) const {

@@ -29,8 +29,8 @@ class StateSystem {
   StateSystem(const StateSystem&) = delete;
   StateSystem& operator=(const StateSystem&) = delete;
 
-  /// From now on edges within 60 m of any of the places wander as strongly as ground that bends by 2 % within 30 m, twice what
-  /// is allowed on taxiways [ICAO Annex 14, code C–F].
+  /// From now on edges within 60 m of any of the places wander as strongly as ground that bends by 2 % within 30 m, twice
+  /// what is allowed on taxiways [ICAO Annex 14, code C–F].
   void roughen(std::span<const LocalXY> at);
 
   /// Solves with q = `wander` [1/m]; `inflation` (≥ 1, by observation; infinite: left out) multiplies the variance of an

@@ -6,6 +6,7 @@
 #include <memory>
 
 #include "bench/field_bench.hpp"
+#include "bench/height_bench.hpp"
 #include "bench/search_bench.hpp"
 
 int main(int argc, char** argv) {
@@ -24,6 +25,7 @@ int main(int argc, char** argv) {
     } else {
       std::cerr << "[skipped] LMML: the shared folder is not here\n";
     }
+    add_height_benchmarks();
     add_hub_build_benchmark();
     add_cost_benchmarks(hub);
     add_search_benchmarks(hub);

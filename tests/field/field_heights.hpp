@@ -67,8 +67,9 @@ inline network::Network network_of(const std::filesystem::path& map, double knot
 inline GridSource raster_over(const FieldHeights& field, double level_m, double sigma_m) {
   constexpr double kPixel = 30.0, kMargin = 100.0;
   const LocalXY size = field.north_east - field.south_west;
-  GridSource source(field.south_west - LocalXY{kMargin, kMargin}, static_cast<int>((size.x_m + 2.0 * kMargin) / kPixel) + 1,
-                    static_cast<int>((size.y_m + 2.0 * kMargin) / kPixel) + 1, kPixel, [&](LocalXY) { return level_m; }, sigma_m);
+  GridSource source(
+      field.south_west - LocalXY{kMargin, kMargin}, static_cast<int>((size.x_m + 2.0 * kMargin) / kPixel) + 1,
+      static_cast<int>((size.y_m + 2.0 * kMargin) / kPixel) + 1, kPixel, [&](LocalXY) { return level_m; }, sigma_m);
   source.frame = field.problem.frame;
   return source;
 }

@@ -23,7 +23,7 @@ constexpr unsigned kSeeds = 3;  // the sanitizers look for faults, not at statis
 #else
 constexpr unsigned kSeeds = 30;
 #endif
-constexpr double kKnots = 20.0;  // m; the estimate is the same at any spacing, and this is fast
+constexpr double kKnots = 20.0;   // m; the estimate is the same at any spacing, and this is fast
 constexpr double kLevel = 500.0;  // far from 0 even where a drawn ground runs down for kilometres
 
 /// Noise of the declared kind: the share of it that is common fades as exp(−distance/length), the rest is white.
@@ -74,14 +74,18 @@ void check_level_field(const std::filesystem::path& map, const std::string& name
       std::mt19937 random(seed);
       noise.add(raster, random);
       const HeightEstimate e = estimate(field, raster);
-      add_window_errors(field, [&](std::uint32_t i) { return e.height_m[i] - kLevel; }, joint);
-      add_window_errors(field, [&](std::uint32_t i) { return raster.bilinear(field.problem.points[i].xy) - kLevel; }, raw);
+      add_window_errors(
+          field, [&](std::uint32_t i) { return e.height_m[i] - kLevel; }, joint);
+      add_window_errors(
+          field, [&](std::uint32_t i) { return raster.bilinear(field.problem.points[i].xy) - kLevel; }, raw);
       wander += std::log(e.gradient_wander_per_m) / kSeeds;
       for (const double s : e.edge_grade_sd) sd += s, ++edges;
     }
-    fmt::print("{} {:.0f} m, level, {} noise of {:.1f} m: grade over 50 m wrong by {:.2f} % joint, {:.2f} % bilinear, {:.2f} % declared, q {:.1e}\n",
-               name, field.length_m, c.correlated ? "correlated" : "white", c.sigma_m, 100.0 * joint.rms(), 100.0 * raw.rms(),
-               100.0 * sd / static_cast<double>(edges), std::exp(wander));
+    fmt::print(
+        "{} {:.0f} m, level, {} noise of {:.1f} m: grade over 50 m wrong by {:.2f} % joint, {:.2f} % bilinear, {:.2f} % "
+        "declared, q {:.1e}\n",
+        name, field.length_m, c.correlated ? "correlated" : "white", c.sigma_m, 100.0 * joint.rms(), 100.0 * raw.rms(),
+        100.0 * sd / static_cast<double>(edges), std::exp(wander));
     CHECK(joint.rms() <= c.limit);
     if (c.sigma_m >= 2.0) CHECK(joint.rms() <= raw.rms() / 4.0);
   }
@@ -121,7 +125,8 @@ void check_coverage(const std::filesystem::path& map, const std::string& name, K
         const auto place = nearest.find(at, 40.0);
         if (!place) continue;
         const LocalXY d = at - field.problem.points[place->point].xy;
-        raster.at(x, y) = ground.height_m[place->point] + ground.east[place->point] * d.x_m + ground.north[place->point] * d.y_m;
+        raster.at(x, y) =
+            ground.height_m[place->point] + ground.east[place->point] * d.x_m + ground.north[place->point] * d.y_m;
       }
     noise.add(raster, random);
     // A building of 15 m whose edge lies along the network for 150 m.
@@ -129,7 +134,8 @@ void check_coverage(const std::filesystem::path& map, const std::string& name, K
     for (int y = 0; y < raster.rows(); ++y)
       for (int x = 0; x < raster.columns(); ++x) {
         const LocalXY at = raster.centre(x, y) - corner;
-        if (kind == Kind::building && at.x_m > 0.0 && at.x_m < 150.0 && at.y_m > 0.0 && at.y_m < 60.0) raster.at(x, y) += 15.0;
+        if (kind == Kind::building && at.x_m > 0.0 && at.x_m < 150.0 && at.y_m > 0.0 && at.y_m < 60.0)
+          raster.at(x, y) += 15.0;
         if (kind == Kind::whole_metres) raster.at(x, y) = std::round(raster.at(x, y));
         if (kind == Kind::dropouts && uniform(random) < 0.1) raster.at(x, y) = 0.0;
       }
@@ -139,12 +145,13 @@ void check_coverage(const std::filesystem::path& map, const std::string& name, K
     for (std::size_t k = 0; k < field.problem.edges.size(); ++k) {
       const HeightEdge& edge = field.problem.edges[k];
       if (edge.length_m < 5.0 || !std::isfinite(e.height_m[edge.a] + e.height_m[edge.b])) continue;
-      const double error = (e.height_m[edge.b] - e.height_m[edge.a] - ground.height_m[edge.b] + ground.height_m[edge.a]) / edge.length_m;
+      const double error =
+          (e.height_m[edge.b] - e.height_m[edge.a] - ground.height_m[edge.b] + ground.height_m[edge.a]) / edge.length_m;
       grades.add(error, e.edge_grade_sd[k]);
     }
   }
-  fmt::print("{}, {}: within 68 and 95 % intervals lie {:.1f} and {:.1f} % of grades, {:.1f} and {:.1f} % of heights\n", name, words,
-             100.0 * grades.one(), 100.0 * grades.two(), 100.0 * heights.one(), 100.0 * heights.two());
+  fmt::print("{}, {}: within 68 and 95 % intervals lie {:.1f} and {:.1f} % of grades, {:.1f} and {:.1f} % of heights\n",
+             name, words, 100.0 * grades.one(), 100.0 * grades.two(), 100.0 * heights.one(), 100.0 * heights.two());
   if (kind == Kind::as_declared) {
     CHECK(std::abs(grades.one() - 0.68) <= 0.05);
     CHECK(std::abs(grades.two() - 0.95) <= 0.05);
@@ -158,7 +165,9 @@ std::filesystem::path demo_map() { return std::filesystem::path(SOLOTAXI_ROOT) /
 
 }  // namespace
 
-TEST_CASE("noise on a level field makes little grade: the demo field", "[terrain]") { check_level_field(demo_map(), "demo"); }
+TEST_CASE("noise on a level field makes little grade: the demo field", "[terrain]") {
+  check_level_field(demo_map(), "demo");
+}
 
 TEST_CASE("noise on a level field makes little grade: a real field", "[terrain][real]") {
   if (const auto map = shared_file("airports/LMML/aeroway.osm")) check_level_field(*map, "LMML");

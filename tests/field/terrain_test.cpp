@@ -70,8 +70,8 @@ TEST_CASE("the two projections of one island raster give the same gentle grades"
 
 TEST_CASE("a surveyed hillside is met more closely than by interpolation", "[terrain][real]") {
   // Surveyed heights © swisstopo, ± 0.5 m, against 13 m pixels; slopes of about 10 %. Interpolating the raster misses the
-  // heights by 0.68 m and the grades over 20 m by 2.56 %, computed independently. No airfield bends so, so the bounds of the
-  // wander are those of hills.
+  // heights by 0.68 m and the grades over 20 m by 2.56 %, computed independently. No airfield bends so, so the bounds of
+  // the wander are those of hills.
   const auto file = test::shared_file("dem/beggingen_3857.tif");
   const auto profile = test::shared_file("dem/beggingen_profile.csv");
   if (!file || !profile) return;
@@ -98,7 +98,8 @@ TEST_CASE("a surveyed hillside is met more closely than by interpolation", "[ter
   double height_square = 0.0, grade_square = 0.0;
   for (std::size_t k = 0; k < survey.size(); ++k) height_square += std::pow(e.height_m[k] - survey[k], 2);
   for (std::size_t k = 0; k + 1 < survey.size(); ++k)
-    grade_square += std::pow((e.height_m[k + 1] - e.height_m[k] - survey[k + 1] + survey[k]) / problem.edges[k].length_m, 2);
+    grade_square +=
+        std::pow((e.height_m[k + 1] - e.height_m[k] - survey[k + 1] + survey[k]) / problem.edges[k].length_m, 2);
   const double height_rms = std::sqrt(height_square / static_cast<double>(survey.size()));
   const double grade_rms = std::sqrt(grade_square / static_cast<double>(survey.size() - 1));
   fmt::print("hillside: heights wrong by {:.2f} m, grades over 20 m by {:.2f} %, wander {:.1e} per m\n", height_rms,
@@ -108,7 +109,8 @@ TEST_CASE("a surveyed hillside is met more closely than by interpolation", "[ter
   // With the bounds of airfields it says that this is none.
   const HeightEstimate as_airfield = estimate_heights(problem, sources);
   bool said = false;
-  for (const Finding& f : as_airfield.findings) said = said || (f.code == "height-noise-understated" && f.severity == Severity::serious);
+  for (const Finding& f : as_airfield.findings)
+    said = said || (f.code == "height-noise-understated" && f.severity == Severity::serious);
   CHECK(said);
 }
 
@@ -136,8 +138,8 @@ TEST_CASE("an island field has gentle grades from its raster", "[terrain][real]"
         const double length = s.chainage_m[k] - s.chainage_m[k - 1];
         if (a && b && length > 10.0) raw = std::max(raw, std::abs(*b - *a) / length);
       }
-    fmt::print("EDXH, {:.1f} m declared: steepest {:.2f} % (interpolated {:.2f} %), mean deviation {:.2f} %\n", sigma, 100.0 * steepest,
-               100.0 * raw, 100.0 * mean_sd / static_cast<double>(pieces));
+    fmt::print("EDXH, {:.1f} m declared: steepest {:.2f} % (interpolated {:.2f} %), mean deviation {:.2f} %\n", sigma,
+               100.0 * steepest, 100.0 * raw, 100.0 * mean_sd / static_cast<double>(pieces));
     CHECK(steepest < 0.03);  // the most allowed for code A and B [ICAO Annex 14]
   }
 }
@@ -151,15 +153,16 @@ TEST_CASE("the demo field's bridge ramps come out as drawn, and its plain is cal
   double ramp = 0.0, runway = 0.0;
   for (const network::Segment& s : net.segments)
     for (std::size_t k = 0; k + 1 < s.profile.size(); ++k) {
-      const double grade = std::abs(s.profile[k + 1].height_m - s.profile[k].height_m) / (s.profile[k + 1].at_m - s.profile[k].at_m);
+      const double grade =
+          std::abs(s.profile[k + 1].height_m - s.profile[k].height_m) / (s.profile[k + 1].at_m - s.profile[k].at_m);
       if (s.name == "K" && !s.bridge) ramp = std::max(ramp, grade);
       if (s.bridge) CHECK(grade < 0.003);
       // The runway 09/27 is drawn with 0.08 %.
       if (s.kind == network::LineKind::runway && net.runways[static_cast<std::size_t>(s.runway)].name == "09/27")
         runway = std::max(runway, std::abs(grade - 0.0008));
     }
-  fmt::print("demo field: ramps of 2 % come out as {:.2f} %, grades of the level runway are wrong by at most {:.2f} %\n", 100.0 * ramp,
-             100.0 * runway);
+  fmt::print("demo field: ramps of 2 % come out as {:.2f} %, grades of the level runway are wrong by at most {:.2f} %\n",
+             100.0 * ramp, 100.0 * runway);
   CHECK(ramp == Approx(0.02).margin(0.003));
   CHECK(runway < 0.006);
 }

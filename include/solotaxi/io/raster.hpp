@@ -45,9 +45,9 @@ struct RasterOptions {
 /// Heights are metres: the band's scale and offset are applied, and a unit it states (feet, US survey feet) is converted
 /// and named in name(); without one metres are assumed. The vertical datum is what the CRS states: heights of a
 /// three-dimensional geographic CRS, and of a vertical CRS that names the ellipsoid, lie above the ellipsoid. Voids are
-/// nodata, masked pixels, NaN, and heights outside -500…9000 m. step() is the band's scale where every pixel read so far is a
-/// whole number. Only tiles of 64 by 64 pixels around the positions asked for are read and kept, 8 MiB at most (GDAL keeps
-/// blocks of its own). May be used from several threads, one at a time inside.
+/// nodata, masked pixels, NaN, and heights outside -500…9000 m. step() is the band's scale where every pixel read so far is
+/// a whole number. Only tiles of 64 by 64 pixels around the positions asked for are read and kept, 8 MiB at most (GDAL
+/// keeps blocks of its own). May be used from several threads, one at a time inside.
 ///
 /// Throws Error (data) for a missing or damaged file (damage may show only when a height is asked for), an image, a unit
 /// that is no length, no CRS or georeference, or a raster that is void throughout; Error (usage) for noise or an offset

@@ -6,9 +6,9 @@
 // Method [the ground-movement model, section 8]: unknowns of a point are its height and the ground's gradient there; along
 // an edge the gradient wanders like a random walk and the height is its integral, so a plane is exact, points may lie at
 // any spacing, and noise does not become grade. Each pixel and each surveyed point near the network is one observation, at
-// the nearest point of the network and with its offset through the gradient. The noise neighbours share is a further unknown of
-// each pixel, conditioned on a few near ones [Vecchia 1988, J. R. Stat. Soc. B 50(2)]. How strongly the gradient wanders is
-// found by maximum likelihood within bounds. Readings far off count less; connected groups of them are left out.
+// the nearest point of the network and with its offset through the gradient. The noise neighbours share is a further
+// unknown of each pixel, conditioned on a few near ones [Vecchia 1988, J. R. Stat. Soc. B 50(2)]. How strongly the gradient
+// wanders is found by maximum likelihood within bounds. Readings far off count less; connected groups of them are left out.
 #pragma once
 
 #include <cstdint>
@@ -50,8 +50,8 @@ struct SourceFit {
   std::string name;
   SourceKind kind = SourceKind::raster;
   VerticalDatum datum;
-  std::size_t readings = 0;     ///< near the network and used
-  std::size_t left_out = 0;     ///< rejected as groups of outliers
+  std::size_t readings = 0;  ///< near the network and used
+  std::size_t left_out = 0;  ///< rejected as groups of outliers
   double declared_sigma_m = 0.0;
   double residual_rms_m = 0.0;  ///< of the readings used, from the estimated ground
   double moved_by_m = 0.0;      ///< step taken off it to bring it to the other sources
@@ -61,9 +61,9 @@ struct HeightEstimate {
   /// By point; NaN where nothing is known: no observation in its connected part, a standard deviation over
   /// kUnknownHeightSd, or no observation within 50 m of way and every grade there as uncertain as kUnknownGradeSd.
   std::vector<double> height_m;
-  std::vector<double> height_sd_m;    ///< by point; infinite where nothing is known
-  std::vector<double> edge_grade_sd;  ///< by edge, rise over run; at most kUnknownGradeSd, which is "nothing known"
-  double gradient_wander_per_m = 0.0; ///< as found, 0 where there is no observation
+  std::vector<double> height_sd_m;     ///< by point; infinite where nothing is known
+  std::vector<double> edge_grade_sd;   ///< by edge, rise over run; at most kUnknownGradeSd, which is "nothing known"
+  double gradient_wander_per_m = 0.0;  ///< as found, 0 where there is no observation
   std::vector<SourceFit> sources;
   Findings findings;
 };
@@ -91,13 +91,13 @@ inline constexpr double kUnknownHeightSd = 5.0;
 /// Heights of all points.
 ///
 /// Taken as observations: pixels within one pixel of the network (half of one where pixels are under 15 m or the ground is
-/// steeper than 4 %), surveyed points within 30 m, the map's own heights. Pixels within one pixel of a bridge deck or tunnel
-/// are not used; a deck's grade follows its ends. Points of a part without edges to another are estimated on their own.
-/// Throws Error (data) for a source that reaches no part of the network ("raster beside the field"), for sources that state
-/// ellipsoidal heights beside others above the geoid, for sources more than 10 m apart (feet are named), for an edge that is
-/// not longer than 0 or names no point, and Error (usage) for options or declared noise out of range.
-/// Findings: height-voids, height-dropouts, height-steps (rounded to 0.25 m or coarser), height-outliers,
-/// height-outlier-group, height-hill, bridge-missing, grade-implausible, height-near-structure, raster-ends-inside, survey-off-network,
+/// steeper than 4 %), surveyed points within 30 m, the map's own heights. Pixels within one pixel of a bridge deck or
+/// tunnel are not used; a deck's grade follows its ends. Points of a part without edges to another are estimated on their
+/// own. Throws Error (data) for a source that reaches no part of the network ("raster beside the field"), for sources that
+/// state ellipsoidal heights beside others above the geoid, for sources more than 10 m apart (feet are named), for an edge
+/// that is not longer than 0 or names no point, and Error (usage) for options or declared noise out of range. Findings:
+/// height-voids, height-dropouts, height-steps (rounded to 0.25 m or coarser), height-outliers, height-outlier-group,
+/// height-hill, bridge-missing, grade-implausible, height-near-structure, raster-ends-inside, survey-off-network,
 /// height-sources-differ, height-datum, height-looks-like-feet, field-elevation-differs, height-noise-understated,
 /// height-noise-overstated, height-noise-like-terrain. What stays unknown is for the caller to report.
 /// Accuracy: see the README. The price of calm grades is that short hills are flattened the more, the noisier the source is

@@ -55,7 +55,8 @@ TEST_CASE("surveyed points are read without a heading, with a sigma where there 
 }
 
 TEST_CASE("a heading names the columns in any order", "[survey]") {
-  const auto points = points_of("\xEF\xBB\xBFname,Longitude,Latitude,sd,\"Elevation\"\nA1,-30.25,-12.5,0.1,14\nA2,-30.26,-12.5,,15\n");
+  const auto points =
+      points_of("\xEF\xBB\xBFname,Longitude,Latitude,sd,\"Elevation\"\nA1,-30.25,-12.5,0.1,14\nA2,-30.26,-12.5,,15\n");
   REQUIRE(points.size() == 2);
   CHECK(points[0].at == LatLon::degrees(-12.5, -30.25));
   CHECK(points[0].height_m == 14.0);

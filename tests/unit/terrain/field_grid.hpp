@@ -38,7 +38,8 @@ class GridSource final : public terrain::HeightSource {
     if (!(px >= 0.0 && py >= 0.0 && px <= columns_ - 1 && py <= rows_ - 1)) return std::numeric_limits<double>::quiet_NaN();
     const int x = std::min(static_cast<int>(px), columns_ - 2), y = std::min(static_cast<int>(py), rows_ - 2);
     const double wx = px - x, wy = py - y;
-    return (1.0 - wy) * ((1.0 - wx) * at(x, y) + wx * at(x + 1, y)) + wy * ((1.0 - wx) * at(x, y + 1) + wx * at(x + 1, y + 1));
+    return (1.0 - wy) * ((1.0 - wx) * at(x, y) + wx * at(x + 1, y)) +
+           wy * ((1.0 - wx) * at(x, y + 1) + wx * at(x + 1, y + 1));
   }
 
   [[nodiscard]] terrain::Readings readings(std::span<const LatLon> places, Metres reach) const override {
@@ -49,7 +50,8 @@ class GridSource final : public terrain::HeightSource {
       const double px = p.x_m / pixel_, py = p.y_m / pixel_, span = reach.value() / pixel_ + 1.0;
       out.inside.push_back(px >= -0.5 && py >= -0.5 && px <= columns_ - 0.5 && py <= rows_ - 0.5);
       for (int y = std::max(0, static_cast<int>(py - span)); y <= std::min(rows_ - 1, static_cast<int>(py + span)); ++y)
-        for (int x = std::max(0, static_cast<int>(px - span)); x <= std::min(columns_ - 1, static_cast<int>(px + span)); ++x)
+        for (int x = std::max(0, static_cast<int>(px - span)); x <= std::min(columns_ - 1, static_cast<int>(px + span));
+             ++x)
           wanted[static_cast<std::size_t>(y * columns_ + x)] = 1;
     }
     for (int y = 0; y < rows_; ++y)

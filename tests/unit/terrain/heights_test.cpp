@@ -375,7 +375,7 @@ TEST_CASE("where the raster ends inside the field grades become unknown", "[terr
   const GridSource source({-201.0, -203.0}, 35, 20, 30.0, kLevel);  // to x = 819 m
   const HeightEstimate e = estimate(grid.problem, source);
   CHECK(has_finding(e.findings, "raster-ends-inside"));
-    CHECK(e.height_m[grid.lines[0][40]] == Approx(40.0));
+  CHECK(e.height_m[grid.lines[0][40]] == Approx(40.0));
   const std::uint32_t last = grid.lines[0].back();
   CHECK(std::isnan(e.height_m[last]));
   CHECK(std::isinf(e.height_sd_m[last]));
@@ -388,7 +388,7 @@ TEST_CASE("without sources and map heights nothing is known", "[terrain]") {
   const HeightEstimate e = estimate_heights(grid.problem, {});
   for (const double z : e.height_m) REQUIRE(std::isnan(z));
   for (const double sd : e.edge_grade_sd) REQUIRE(sd == kUnknownGradeSd);
-    CHECK(estimate_heights(HeightProblem{}, {}).height_m.empty());
+  CHECK(estimate_heights(HeightProblem{}, {}).height_m.empty());
 }
 
 TEST_CASE("heights of the map alone carry the line between them", "[terrain]") {

@@ -53,7 +53,9 @@ class NoiseField {
     return p;
   }
   [[nodiscard]] std::size_t size() const { return static_cast<std::size_t>(width_) * static_cast<std::size_t>(height_); }
-  [[nodiscard]] std::size_t at(int x, int y) const { return static_cast<std::size_t>(y) * static_cast<std::size_t>(width_) + static_cast<std::size_t>(x); }
+  [[nodiscard]] std::size_t at(int x, int y) const {
+    return static_cast<std::size_t>(y) * static_cast<std::size_t>(width_) + static_cast<std::size_t>(x);
+  }
   void transform(std::vector<Complex>& values) const {
     Eigen::FFT<double> fft;
     std::vector<Complex> line, out;
@@ -89,7 +91,8 @@ class GroundPrior {
       for (const terrain::EdgeStatement& s : terrain::edge_statements(problem, e))
         for (std::size_t i = 0; i < static_cast<std::size_t>(s.terms); ++i)
           for (std::size_t j = 0; j < static_cast<std::size_t>(s.terms); ++j)
-            entries.emplace_back(number(s.term[i]), number(s.term[j]), s.term[i].weight * s.term[j].weight / (s.variance * unit));
+            entries.emplace_back(number(s.term[i]), number(s.term[j]),
+                                 s.term[i].weight * s.term[j].weight / (s.variance * unit));
     }
     // One point of each part at a known height, with a gradient of about half a per cent.
     const terrain::Parts parts = terrain::connected_parts(problem);
