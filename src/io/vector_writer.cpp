@@ -52,6 +52,15 @@ class QuietGdal {
   }
 };
 
+/// Keeps the time of writing out of a GeoPackage, so that the same layers give the same bytes.
+class FixedTime {
+ public:
+  FixedTime() { CPLSetThreadLocalConfigOption("OGR_CURRENT_DATE", "1970-01-01T00:00:00.000Z"); }
+  ~FixedTime() { CPLSetThreadLocalConfigOption("OGR_CURRENT_DATE", nullptr); }
+  FixedTime(const FixedTime&) = delete;
+  FixedTime& operator=(const FixedTime&) = delete;
+};
+
 /// A file in memory that GDAL writes; gone with the object.
 class MemoryFile {
  public:
@@ -83,7 +92,12 @@ FeatureLayer merged(const std::vector<FeatureLayer>& layers, const std::string& 
   for (const FeatureLayer& layer : layers)
     for (const std::string& column : layer.columns)
       if (std::find(all.columns.begin(), all.columns.end(), column) == all.columns.end()) all.columns.push_back(column);
+  all.typical.resize(all.columns.size());
   for (const FeatureLayer& layer : layers) {
+    for (std::size_t c = 0; c < layer.columns.size() && c < layer.typical.size(); ++c) {
+      const auto at = std::find(all.columns.begin(), all.columns.end(), layer.columns[c]);
+      all.typical[static_cast<std::size_t>(at - all.columns.begin())] = layer.typical[c];
+    }
     for (const Feature& feature : layer.features) {
       Feature& copy = all.features.emplace_back(Feature{feature.line, feature.height_m, {}});
       copy.values.resize(all.columns.size());
@@ -97,17 +111,19 @@ FeatureLayer merged(const std::vector<FeatureLayer>& layers, const std::string& 
   return all;
 }
 
-/// Type of a column: the widest of its values; text where all are null.
+/// Type of a column: the widest of its values and the typical one; text where all are null.
 std::pair<OGRFieldType, OGRFieldSubType> column_type(const FeatureLayer& layer, std::size_t column) {
   bool text = false, real = false, whole = false, flag = false;
-  for (const Feature& feature : layer.features) {
-    if (column >= feature.values.size()) continue;
-    const Value& v = feature.values[column];
+  const auto look = [&](const std::vector<Value>& values) {
+    if (column >= values.size()) return;
+    const Value& v = values[column];
     text = text || std::holds_alternative<std::string>(v);
     real = real || std::holds_alternative<double>(v);
     whole = whole || std::holds_alternative<std::int64_t>(v);
     flag = flag || std::holds_alternative<bool>(v);
-  }
+  };
+  look(layer.typical);
+  for (const Feature& feature : layer.features) look(feature.values);
   if (text || !(real || whole || flag)) return {OFTString, OFSTNone};
   if (real) return {OFTReal, OFSTNone};
   if (whole) return {OFTInteger64, OFSTNone};
@@ -202,6 +218,7 @@ std::string encode(const fs::path& file, const std::vector<FeatureLayer>& layers
   std::call_once(registered, [] { GDALAllRegister(); });
   const std::string ending = ending_of(file);
   const QuietGdal quiet;
+  const FixedTime fixed_time;
   const MemoryFile memory(ending);
   const char* driver_name = ending == ".geojson" ? "GeoJSON" : ending == ".gpkg" ? "GPKG" : "LIBKML";
   GDALDriver* driver = GetGDALDriverManager()->GetDriverByName(driver_name);

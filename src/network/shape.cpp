@@ -149,15 +149,18 @@ void Tracer::find_curves(std::size_t line) {
 Bend Tracer::single(std::size_t line, std::size_t k) const {
   const auto bends = lines_.bends(line);
   const double at = bends[k].at_m;
-  const double reach = judge_.half_wheelbase_m();
-  double turned = bends[k].angle_rad;
-  std::size_t i = k;
-  for (; i > 0 && at - bends[i - 1].at_m <= reach; --i) turned += bends[i - 1].angle_rad;
+  const double reach = judge_.wheelbase_m();
   const auto forward = static_cast<Way>(2 * line);
-  if (i == 0) turned -= lines_.turned_beyond(forward + 1, reach - at);
-  for (i = k + 1; i < bends.size() && bends[i].at_m - at <= reach; ++i) turned += bends[i].angle_rad;
-  if (i == bends.size()) turned += lines_.turned_beyond(forward, reach - (lines_.length_m(forward) - at));
-  return judge_.single(bends[k].angle_rad, before(line, at, k), after(line, at, k + 1), turned);
+  std::vector<VertexBend> behind, ahead;
+  std::size_t i = k;
+  for (; i > 0 && at - bends[i - 1].at_m <= reach; --i) behind.push_back({at - bends[i - 1].at_m, -bends[i - 1].angle_rad});
+  if (i == 0) lines_.bends_beyond(forward + 1, reach - at, at, behind);
+  for (i = k + 1; i < bends.size() && bends[i].at_m - at <= reach; ++i)
+    ahead.push_back({bends[i].at_m - at, bends[i].angle_rad});
+  const double to_end = lines_.length_m(forward) - at;
+  if (i == bends.size()) lines_.bends_beyond(forward, reach - to_end, to_end, ahead);
+  return judge_.single(bends[k].angle_rad, before(line, at, k), after(line, at, k + 1),
+                       judge_.turned(bends[k].angle_rad, behind, ahead));
 }
 
 /// What of a curve lies in an arc that starts at `start_m` of its line.
@@ -185,7 +188,8 @@ void Tracer::hand_out(std::size_t line) {
     const double end = start + length;
     std::vector<Bend>& own = along_[s];
     while (curve != curves_.end() && curve->last_m <= start + kSamePlace) ++curve;
-    for (auto c = curve; c != curves_.end() && c->first_m < end - kSamePlace; ++c) own.push_back(portion(*c, start, length));
+    for (auto c = curve; c != curves_.end() && c->first_m < end - kSamePlace; ++c)
+      own.push_back(portion(*c, start, length));
     if (!own.empty()) {
       from_start_[index(arc)] = own.front().curve_begins ? 0 : 1;
       from_start_[index(reversed(arc))] = own.back().curve_ends ? 0 : 1;
@@ -243,9 +247,11 @@ Bend Tracer::at_junction(const Movement& m, double& deflection_rad) const {
     bend.zone_after_m = run.last_m > 0.0 ? 0.0 : std::min(bend.zone_after_m, lines_.straight(on).length_m);
   });
   if (bend.curve || !bends) return bend;
-  const double reach = judge_.half_wheelbase_m();
-  const double turned = deflection_rad - lines_.turned_within(back, reach) + lines_.turned_within(on, reach);
-  return judge_.single(deflection_rad, lines_.straight(back), lines_.straight(on), turned);
+  std::vector<VertexBend> behind, ahead;
+  lines_.bends_within(back, judge_.wheelbase_m(), 0.0, behind);
+  lines_.bends_within(on, judge_.wheelbase_m(), 0.0, ahead);
+  return judge_.single(deflection_rad, lines_.straight(back), lines_.straight(on),
+                       judge_.turned(deflection_rad, behind, ahead));
 }
 
 void Tracer::lay_out_bends(Shape& shape) const {

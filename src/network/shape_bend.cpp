@@ -30,7 +30,28 @@ Judge::Judge(const ShapeOptions& o) : options_(o) {
   fillet_excess_m_ = o.fillet_radius_m * (1.0 / std::cos(15.0 * kDegree) - 1.0);
 }
 
-Bend Judge::single(double angle_rad, Straight before, Straight after, double turned_rad) const {
+Turned Judge::turned(double angle_rad, std::span<const VertexBend> behind, std::span<const VertexBend> ahead) const {
+  const double half_m = 0.5 * options_.wheelbase_m;
+  double net = angle_rad, most = 0.0, back = angle_rad, back_m = 0.0;
+  for (const VertexBend& b : ahead)
+    if (b.at_m <= half_m) net += b.angle_rad;
+  for (std::size_t i = 0;; ++i) {
+    double sum = back;
+    most = std::max(most, std::abs(sum));
+    for (const VertexBend& b : ahead) {
+      if (back_m + b.at_m > options_.wheelbase_m) break;
+      sum += b.angle_rad;
+      most = std::max(most, std::abs(sum));
+    }
+    if (i == behind.size() || behind[i].at_m > options_.wheelbase_m) break;
+    back -= behind[i].angle_rad;
+    back_m = behind[i].at_m;
+    if (back_m <= half_m) net -= behind[i].angle_rad;
+  }
+  return {most, std::abs(net)};
+}
+
+Bend Judge::single(double angle_rad, Straight before, Straight after, Turned turned) const {
   Bend b;
   b.angle_rad = b.own_angle_rad = angle_rad;
   const double angle = std::abs(angle_rad);
@@ -42,11 +63,11 @@ Bend Judge::single(double angle_rad, Straight before, Straight after, double tur
   const double half = std::tan(0.5 * angle);
   const double drawn = std::min(before.tangent_m(), after.tangent_m()) / half;
   const double cap = std::max(options_.fillet_radius_m, fillet_excess_m_ / (1.0 / std::cos(0.5 * angle) - 1.0));
-  const double least = options_.wheelbase_m / std::abs(turned_rad);  // infinite where the bends undo each other
-  b.radius_m = std::max(std::min(drawn, cap), least);
+  b.radius_m = std::max(std::min(drawn, cap), options_.wheelbase_m / turned.most_rad);
   b.assumed = b.radius_m == options_.fillet_radius_m && drawn > cap;
   b.refused = angle > kSharpest;
-  hold_to_steering(b);
+  // A hook that the drawing itself undoes within the wheelbase is a drawing fault, however sharp.
+  hold_to_steering(b, options_.wheelbase_m / turned.net_rad >= least_radius_m_);
   const double zone = std::isinf(b.radius_m) ? 0.0 : b.radius_m * half;
   b.zone_before_m = std::min(zone, before.length_m);
   b.zone_after_m = std::min(zone, after.length_m);
@@ -59,15 +80,15 @@ Bend Judge::curve(double angle_rad, double length_m) const {
   b.angle_rad = angle_rad;
   const double angle = std::abs(angle_rad);
   b.radius_m = std::max(length_m, options_.wheelbase_m) / angle;
-  hold_to_steering(b);
+  hold_to_steering(b, false);
   b.zone_before_m = b.zone_after_m = std::max(0.0, 0.5 * (b.radius_m * angle - length_m));
   return b;
 }
 
-void Judge::hold_to_steering(Bend& b) const {
+void Judge::hold_to_steering(Bend& b, bool undone) const {
   b.drawn_radius_m = b.radius_m;
   if (b.refused || b.radius_m >= least_radius_m_) return;
-  if (std::abs(b.angle_rad) > kTightDrawing) {
+  if (std::abs(b.angle_rad) > kTightDrawing && !undone) {
     b.refused = true;
     return;
   }

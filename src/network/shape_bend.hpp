@@ -1,10 +1,18 @@
 // How one bend or one curve is judged, wherever it lies.
 #pragma once
 
+#include <span>
+
 #include "network/shape_lines.hpp"
 #include "solotaxi/network/shape.hpp"
 
 namespace solotaxi::network::detail {
+
+/// What a way turns over a wheelbase at a bend [rad, ≥ 0].
+struct Turned {
+  double most_rad = 0.0;  ///< over the sharpest stretch of at most a wheelbase with the bend in it
+  double net_rad = 0.0;   ///< over half a wheelbase either way: less, where the bends undo each other
+};
 
 /// What bends are judged by, worked out once.
 class Judge {
@@ -12,17 +20,21 @@ class Judge {
   /// Throws Error (usage) for an option out of its range.
   explicit Judge(const ShapeOptions& options);
 
-  [[nodiscard]] double half_wheelbase_m() const { return 0.5 * options_.wheelbase_m; }
+  [[nodiscard]] double wheelbase_m() const { return options_.wheelbase_m; }
   [[nodiscard]] double least_radius_m() const { return least_radius_m_; }
-  /// A single bend between two straights; `turned_rad` is what the way turns within half a wheelbase on either side of it.
-  /// Fills angles, radii, marks and zones.
-  [[nodiscard]] Bend single(double angle_rad, Straight before, Straight after, double turned_rad) const;
+  /// What the way turns over a wheelbase at a bend of this angle; behind and ahead: the bends met going away from it either
+  /// way, nearest first, `at_m` being their distance from it.
+  [[nodiscard]] Turned turned(double angle_rad, std::span<const VertexBend> behind,
+                              std::span<const VertexBend> ahead) const;
+  /// A single bend between two straights. Fills angles, radii, marks and zones.
+  [[nodiscard]] Bend single(double angle_rad, Straight before, Straight after, Turned turned) const;
   /// A curve; `length_m` from its first bend to its last. Fills angle, radii and marks, and as zones what the curve as
   /// driven is longer than as drawn, half on each side.
   [[nodiscard]] Bend curve(double angle_rad, double length_m) const;
 
  private:
-  void hold_to_steering(Bend& bend) const;
+  /// `undone`: what it turns over the steering limit is turned back within a wheelbase.
+  void hold_to_steering(Bend& bend, bool undone) const;
 
   ShapeOptions options_;
   double least_radius_m_;

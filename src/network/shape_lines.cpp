@@ -188,26 +188,27 @@ Run Lines::trace_run(Way w) const {
   }
 }
 
-double Lines::turned_within(Way w, double distance_m) const {
-  double sum = 0.0;
+void Lines::bends_within(Way w, double distance_m, double offset_m, std::vector<VertexBend>& out) const {
   while (true) {
     for (std::size_t k = 0; k < bend_count(w); ++k) {
       const VertexBend b = bend(w, k);
-      if (b.at_m > distance_m) return sum;
-      sum += b.angle_rad;
+      if (b.at_m > distance_m) return;
+      out.push_back({offset_m + b.at_m, b.angle_rad});
     }
     distance_m -= length_m(w);
+    offset_m += length_m(w);
     const Continuation& c = beyond_[w];
-    if (distance_m < 0.0 || c.next == kNone || std::abs(c.angle_rad) >= kCurveBend) return sum;
-    sum += c.angle_rad;
+    if (distance_m < 0.0 || c.next == kNone) return;
+    out.push_back({offset_m, c.angle_rad});
     w = c.next;
   }
 }
 
-double Lines::turned_beyond(Way w, double distance_m) const {
+void Lines::bends_beyond(Way w, double distance_m, double offset_m, std::vector<VertexBend>& out) const {
   const Continuation& c = beyond_[w];
-  if (distance_m < 0.0 || c.next == kNone || std::abs(c.angle_rad) >= kCurveBend) return 0.0;
-  return c.angle_rad + turned_within(c.next, distance_m);
+  if (distance_m < 0.0 || c.next == kNone) return;
+  out.push_back({offset_m, c.angle_rad});
+  bends_within(c.next, distance_m, offset_m, out);
 }
 
 }  // namespace solotaxi::network::detail

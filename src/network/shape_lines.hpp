@@ -70,10 +70,11 @@ class Lines {
   [[nodiscard]] const Run& run(Way w) const { return run_[w]; }
   /// Straight piece beyond the end of a way, as far as it goes on straight: length 0 where it does not.
   [[nodiscard]] Straight straight_beyond(Way w) const;
-  /// Sum of the bends within a distance of the start of a way.
-  [[nodiscard]] double turned_within(Way w, double distance_m) const;
+  /// Adds the bends within a distance of the start of a way, on over its straightest continuations; `at_m` counts from
+  /// `offset_m` at that start, angles are the way's.
+  void bends_within(Way w, double distance_m, double offset_m, std::vector<VertexBend>& out) const;
   /// The same within a distance beyond the end of a way, the node included.
-  [[nodiscard]] double turned_beyond(Way w, double distance_m) const;
+  void bends_beyond(Way w, double distance_m, double offset_m, std::vector<VertexBend>& out) const;
   /// Headings of a way's first and last leg.
   [[nodiscard]] Radians first_heading(Way w) const { return Radians{first_heading_[w]}; }
   [[nodiscard]] Radians last_heading(Way w) const;

@@ -86,6 +86,17 @@ io::Value rounded_value(double value, int decimals) {
   return round_to(value, decimals);
 }
 
+void type_columns(io::FeatureLayer& layer, const std::vector<std::string>& numbers, const std::vector<std::string>& flags) {
+  const auto holds = [](const std::vector<std::string>& names, const std::string& name) {
+    return std::find(names.begin(), names.end(), name) != names.end();
+  };
+  layer.typical.assign(layer.columns.size(), {});
+  for (std::size_t c = 0; c < layer.columns.size(); ++c) {
+    if (holds(numbers, layer.columns[c])) layer.typical[c].emplace<double>(0.0);
+    if (holds(flags, layer.columns[c])) layer.typical[c].emplace<bool>(false);
+  }
+}
+
 nlohmann::ordered_json findings_json(const Findings& findings) {
   nlohmann::ordered_json list = nlohmann::ordered_json::array();
   for (const Finding& f : findings) {

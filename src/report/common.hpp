@@ -29,6 +29,8 @@ namespace solotaxi::report {
 [[nodiscard]] nlohmann::ordered_json rounded(double value, int decimals);
 /// The same as a value of a feature.
 [[nodiscard]] io::Value rounded_value(double value, int decimals);
+/// Says of columns that they hold numbers, true or false, or text, even where no feature has a value.
+void type_columns(io::FeatureLayer& layer, const std::vector<std::string>& numbers, const std::vector<std::string>& flags);
 [[nodiscard]] nlohmann::ordered_json findings_json(const Findings& findings);
 /// JSON as a file: two blanks of indent, a line break at the end, bytes that are not UTF-8 replaced by U+FFFD.
 [[nodiscard]] std::string printed(const nlohmann::ordered_json& json);

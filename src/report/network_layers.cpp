@@ -40,6 +40,7 @@ io::FeatureLayer segments_layer(const network::Network& network) {
       {"segment", "from_node", "to_node", "kind", "name", "source_id", "length_m", "grade_mean_pct", "one_way", "bridge",
        "tunnel", "closed", "assumed", "width_m", "wingspan_limit_m", "speed_limit_kt"},
       {}};
+  type_columns(layer, {"grade_mean_pct", "width_m", "wingspan_limit_m", "speed_limit_kt"}, {});
   for (std::size_t s = 0; s < network.segments.size(); ++s) {
     const network::Segment& segment = network.segments[s];
     io::Feature& f = layer.features.emplace_back();
@@ -71,6 +72,7 @@ io::FeatureLayer segments_layer(const network::Network& network) {
 
 io::FeatureLayer nodes_layer(const network::Network& network) {
   io::FeatureLayer layer{"nodes", "", {"node", "source_id", "height_m", "component"}, {}};
+  type_columns(layer, {"height_m"}, {});
   for (std::size_t n = 0; n < network.nodes.size(); ++n) {
     const network::Node& node = network.nodes[n];
     io::Feature& f = layer.features.emplace_back(point(node.at, node.height_m));

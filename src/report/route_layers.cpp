@@ -27,6 +27,7 @@ io::FeatureLayer legs_layer(const routing::Route& route) {
                          {"name", "kind", "push_back", "from_m", "length_m", "grade_mean_pct", "grade_max_pct", "verdict",
                           "reasons", "margin_pct", "time_s", "fuel_kg"},
                          {}};
+  type_columns(layer, {"grade_mean_pct", "grade_max_pct", "margin_pct"}, {});
   for (const routing::Leg& leg : route.legs) {
     io::Feature& f = layer.features.emplace_back();
     for (const routing::RoutePoint& p : leg.geometry) {
@@ -55,6 +56,7 @@ io::FeatureLayer turns_layer(const routing::Route& route) {
                          {"at_m", "angle_deg", "radius_m", "assumed", "tight_drawing", "toward_running", "thrust_factor",
                           "verdict", "reasons"},
                          {}};
+  type_columns(layer, {"at_m", "angle_deg", "radius_m", "thrust_factor"}, {"assumed", "tight_drawing", "toward_running"});
   for (const routing::Turn& turn : route.turns) {
     io::Feature& f = layer.features.emplace_back(point(turn.at));
     f.values.push_back(rounded_value(turn.at_m, 1));
@@ -72,6 +74,7 @@ io::FeatureLayer turns_layer(const routing::Route& route) {
 
 io::FeatureLayer runways_layer(const routing::Route& route) {
   io::FeatureLayer layer{"runway_uses", "", {"kind", "name", "at_m", "length_m", "hold", "hold_assumed"}, {}};
+  type_columns(layer, {"at_m", "length_m"}, {"hold_assumed"});
   for (const routing::RunwayUse& use : route.runway_uses) {
     io::Feature& f = layer.features.emplace_back(point(use.at));
     f.values.push_back(text(routing::to_string(use.kind)));

@@ -28,6 +28,8 @@ struct FeatureLayer {
   std::string description;  ///< for the reader of the file: cautions, attribution
   std::vector<std::string> columns;
   std::vector<Feature> features;
+  /// By column, any value of its type; keeps the type where no feature has a value. May be left empty.
+  std::vector<Value> typical = {};
 };
 
 /// A file written under a temporary name beside its target. Vanishes unless it is committed.
@@ -53,8 +55,8 @@ class StagedFile {
 
 /// Endings .geojson, .gpkg, .kml, in any case; GeoJSON and KML take several layers as one, with a column "layer" and the
 /// first layer's description. WGS 84 throughout; coordinates with 9 decimals. A line with a height missing is written
-/// without heights; a number that is not finite is null. Throws Error (usage) for another ending, (data) where it cannot
-/// write.
+/// without heights; a number that is not finite is null. The same layers give the same bytes: a GeoPackage is dated 1970.
+/// Throws Error (usage) for another ending, (data) where it cannot write.
 void write_layers(const std::filesystem::path& file, const std::vector<FeatureLayer>& layers);
 /// The same up to the last step.
 [[nodiscard]] StagedFile stage_layers(const std::filesystem::path& file, const std::vector<FeatureLayer>& layers);

@@ -6,7 +6,12 @@
 //  - a run of two or more bends of one hand, each under 20° with legs under 60 m, through nodes deflecting under 20°, is
 //    one curve of R = max(length, wheelbase) / angle;
 //  - a single bend α is steered on R = min(t / tan(α/2), R_cap(α)), t half of the shorter straight beside it, and is not
-//    tighter than the turning summed over one wheelbase.
+//    tighter than the turning summed over one wheelbase. That sum is taken on the safe side: the most that any stretch of
+//    up to a wheelbase with the bend in it turns. Summed over half a wheelbase either way alone, two sharp bends that undo
+//    each other would be no turn at all, and an arc of long chords wider than it is drawn. Only where a sharp bend is
+//    refused does that net sum still count: a hook undone within the wheelbase is a tight drawing however sharp. On five
+//    real fields 298 instead of 238 of 2,590 movements and 270 instead of 146 of 1,530 bends are so tight drawings, and as
+//    many are refused.
 // Where exactly two segments meet, the node is a vertex like any other, so dividing a segment changes no bend.
 //
 // Through-lines. A movement a → b is traced back along a and forward along b, through nodes by the straightest

@@ -5,12 +5,14 @@
 #include <unistd.h>
 
 #include <catch2/catch.hpp>
+#include <chrono>
 #include <cmath>
 #include <csignal>
 #include <fstream>
 #include <iterator>
 #include <limits>
 #include <nlohmann/json.hpp>
+#include <thread>
 
 #include "solotaxi/base/error.hpp"
 
@@ -124,6 +126,37 @@ TEST_CASE("GeoPackage holds one table a layer, readable again with types and hei
   const OGRLineString* line = row->GetGeometryRef()->toLineString();
   CHECK(line->getY(0) == Approx(-51.123456789).margin(1e-9));
   CHECK(line->getZ(1) == 5.5);
+}
+
+TEST_CASE("A column keeps its type in a GeoPackage where no feature has a value, and where there is no feature") {
+  const Folder folder;
+  std::vector<FeatureLayer> layers = two_layers();
+  for (Feature& feature : layers[0].features) feature.values[1] = feature.values[2] = std::monostate{};
+  layers[0].typical = {{}, 0.0, false};
+  layers.push_back({"turns", "", {"radius_m"}, {}, {0.0}});
+  write_layers(folder / "net.gpkg", layers);
+  GDALAllRegister();
+  const GDALDatasetUniquePtr read(GDALDataset::Open((folder / "net.gpkg").c_str(), GDAL_OF_VECTOR));
+  REQUIRE(read != nullptr);
+  const auto type = [&](const char* layer, const char* column) {
+    OGRFeatureDefn* columns = read->GetLayerByName(layer)->GetLayerDefn();
+    return columns->GetFieldDefn(columns->GetFieldIndex(column));
+  };
+  CHECK(type("ways", "name")->GetType() == OFTString);
+  CHECK(type("ways", "length_m")->GetType() == OFTReal);
+  CHECK(type("ways", "bridge")->GetSubType() == OFSTBoolean);
+  CHECK(type("turns", "radius_m")->GetType() == OFTReal);
+}
+
+TEST_CASE("The same layers give the same bytes, whenever they are written") {
+  const Folder folder;
+  for (const std::string ending : {".geojson", ".gpkg", ".kml"}) {
+    write_layers(folder / ("first" + ending), {two_layers()[0]});
+    std::this_thread::sleep_for(std::chrono::milliseconds(20));  // a GeoPackage is dated to the millisecond
+    fs::rename(folder / ("first" + ending), folder / ("before" + ending));
+    write_layers(folder / ("first" + ending), {two_layers()[0]});
+    CHECK(contents(folder / ("before" + ending)) == contents(folder / ("first" + ending)));
+  }
 }
 
 TEST_CASE("KML is written in the order longitude, latitude [OGC 07-147r2]") {

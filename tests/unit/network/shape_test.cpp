@@ -93,7 +93,7 @@ TEST_CASE("a straight goes on through a node under 5 degrees and ends at one ove
     const Line branch = drawn(node, 130, {100}, {});
     const auto net = network_of({first, on, branch});
     const double t = node_deg < 5 ? std::min(60.0, 12.0 + 100.0) : 6.0;
-    const double drawn_radius = std::max(t / std::tan(20 * kDeg), 12.6 / (40 * kDeg));
+    const double drawn_radius = std::max(t / std::tan(20 * kDeg), 12.6 / ((40 + node_deg) * kDeg));
     CHECK(only_bend(trace_shape(net, {})).radius_m == Approx(std::min(30.0, drawn_radius)));
   }
 }
@@ -121,8 +121,8 @@ TEST_CASE("a straight goes on through several nodes, and so do a curve's legs of
   const Line corner = drawn({0, 0}, 0, {60, 8}, {40});
   const Line more = drawn({0, 0}, 0, {8}, {}), last = drawn({0, 0}, 0, {100}, {});
   CHECK(only_bend(trace_shape(through(corner, 4, {more, last}), {})).radius_m == 30.0);
-  // A node of 6° ends the straight after 8 m.
-  CHECK(only_bend(trace_shape(through(corner, 6, {more, last}), {})).radius_m == Approx(12.6 / (40 * kDeg)));
+  // A node of 6° ends the straight after 8 m, and is turned within a wheelbase of the corner.
+  CHECK(only_bend(trace_shape(through(corner, 6, {more, last}), {})).radius_m == Approx(12.6 / (46 * kDeg)));
 
   // Bends of 10° at 50 m from each other, with straight nodes between them.
   const Line start = drawn({0, 0}, 0, {100, 25}, {10});
@@ -135,13 +135,56 @@ TEST_CASE("a straight goes on through several nodes, and so do a curve's legs of
   CHECK_FALSE(curve.curve_ends);
 }
 
-TEST_CASE("two bends that undo each other within a wheelbase are drawing noise, not turns") {
-  const Shape shape = trace_shape(network_of({drawn({0, 0}, 0, {100, 4, 100}, {30, -30})}), {});
-  REQUIRE(shape.bends_of(ArcId{0}).size() == 2);
-  for (const Bend& b : shape.bends_of(ArcId{0})) {
-    CHECK(b.radius_m > 1e6);
-    CHECK(b.zone_before_m + b.zone_after_m < 2 * 104);
+TEST_CASE("two bends that undo each other within a wheelbase are each as sharp as if alone") {
+  for (const double angle : {30.0, 60.0}) {
+    const Shape shape = trace_shape(network_of({drawn({0, 0}, 0, {100, 4, 100}, {angle, -angle})}), {});
+    REQUIRE(shape.bends_of(ArcId{0}).size() == 2);
+    for (const Bend& b : shape.bends_of(ArcId{0})) {
+      CHECK(b.drawn_radius_m == Approx(12.6 / (angle * kDeg)));
+      CHECK(b.tight_drawing == (angle == 60.0));  // 12.0 m is under the steering limit of 13.0 m
+    }
   }
+}
+
+TEST_CASE("the turning over a wheelbase is that of its sharpest stretch, and ends a wheelbase from the bend") {
+  const auto radii = [](double gap_m) {
+    const Shape shape = trace_shape(network_of({drawn({0, 0}, 0, {100, gap_m, 5, 100}, {25, 25, -40})}), {});
+    std::vector<double> out;
+    for (const Bend& b : shape.bends_of(ArcId{0})) out.push_back(b.drawn_radius_m);
+    return out;
+  };
+  REQUIRE(radii(6.0).size() == 3);
+  CHECK(radii(6.0)[0] == Approx(12.6 / (50 * kDeg)));  // with the second bend, not with the third that undoes it
+  CHECK(radii(6.0)[1] == Approx(12.6 / (50 * kDeg)));
+  CHECK(radii(6.0)[2] == Approx(12.6 / (40 * kDeg)));
+  CHECK(radii(13.0)[0] == Approx(6.5 / std::tan(12.5 * kDeg)));  // more than a wheelbase off; its own tangent is the wider
+}
+
+TEST_CASE("a hook over 100 degrees is a drawing fault where it is undone within the wheelbase, else refused") {
+  for (const double back_deg : {80.0, 30.0}) {  // 40° or 90° are left of 120°; 55° over a wheelbase are still steered
+    const Shape shape = trace_shape(network_of({drawn({0, 0}, 0, {100, 4, 100}, {120, -back_deg})}), {});
+    const Bend& b = shape.bends_of(ArcId{0})[0];
+    CHECK(b.drawn_radius_m == Approx(12.6 / (120 * kDeg)));
+    CHECK(b.tight_drawing == (back_deg == 80.0));
+    CHECK(b.refused == (back_deg == 30.0));
+  }
+}
+
+TEST_CASE("an arc of 20 m drawn in steps of 20 degrees is not made wider") {
+  const double chord = 2 * 20 * std::sin(10 * kDeg);
+  const Shape shape =
+      trace_shape(network_of({drawn({0, 0}, 0, {100, chord, chord, chord, 100}, {20.01, 20.01, 20.01, 20.01})}), {});
+  for (const Bend& b : shape.bends_of(ArcId{0})) CHECK(b.radius_m == Approx(20).epsilon(0.02));
+}
+
+TEST_CASE("the turning over a wheelbase goes on over a junction") {
+  // The bend of 60° lies 4 m before a fork whose straightest continuation turns 50° on the same hand.
+  const Line line = drawn({0, 0}, 0, {100, 4}, {60});
+  const LocalXY node = line.back();
+  const Shape shape = trace_shape(network_of({line, drawn(node, 110, {100}, {}), drawn(node, 170, {100}, {})}), {});
+  REQUIRE(shape.bends_of(ArcId{0}).size() == 1);
+  CHECK(shape.bends_of(ArcId{0})[0].drawn_radius_m == Approx(12.6 / (110 * kDeg)));
+  CHECK(shape.bends_of(ArcId{1})[0].drawn_radius_m == Approx(12.6 / (110 * kDeg)));
 }
 
 TEST_CASE("a run of bends of one hand is one curve from its first bend to its last") {

@@ -1,5 +1,6 @@
 #include "solotaxi/report/route_report.hpp"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
 #include <sstream>
@@ -204,4 +205,13 @@ TEST_CASE("The layers of a route hold legs as lines, turns and runway uses as po
     for (const auto& feature : layer.features) CHECK(feature.values.size() <= layer.columns.size());
   }
   REQUIRE(layers[3].features.size() == 2);
+  // A GIS must find numbers and flags in a route that has no turn, and in one on every engine.
+  const auto turns = layers[1];
+  const auto type_of = [&](const char* column) {
+    return turns.typical.at(static_cast<std::size_t>(std::find(turns.columns.begin(), turns.columns.end(), column) -
+                                                     turns.columns.begin()));
+  };
+  CHECK(std::holds_alternative<double>(type_of("radius_m")));
+  CHECK(std::holds_alternative<bool>(type_of("toward_running")));
+  CHECK(std::holds_alternative<std::monostate>(type_of("reasons")));
 }
