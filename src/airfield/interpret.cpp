@@ -1,5 +1,7 @@
 #include "solotaxi/airfield/interpret.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <set>
@@ -11,6 +13,7 @@
 #include "solotaxi/airfield/runway_ref.hpp"
 #include "solotaxi/airfield/tag_value.hpp"
 #include "solotaxi/base/error.hpp"
+#include "solotaxi/geo/geodesic.hpp"
 #include "stands.hpp"
 #include "tag_reader.hpp"
 
@@ -189,6 +192,37 @@ LatLon middle_of_lines(const Airfield& field) {
   return LatLon::degrees((south + north) / 2, std::remainder(base + (west + east) / 2, 360.0));
 }
 
+/// How far from its middle a field may reach [m]; assumed, the largest fields measure some 20 km.
+constexpr double kFieldReach_m = 50e3;
+
+/// Refuses a field that spans half a country: a coordinate is wrong, or it is several fields.
+void check_reach(const Airfield& field) {
+  // The vertex in the middle of all of them is on the field though one or two are far off it.
+  std::vector<double> lats, lons;
+  std::vector<std::pair<LatLon, const std::string*>> vertices;
+  for (const Centreline& line : field.centrelines)
+    for (const Vertex& v : line.line) vertices.emplace_back(v.at, &line.id);
+  for (const Runway& runway : field.runways)
+    for (const Vertex& v : runway.line) vertices.emplace_back(v.at, &runway.id);
+  const double base = vertices.front().first.lon_deg();
+  for (const auto& [at, id] : vertices) {
+    lats.push_back(at.lat_deg());
+    lons.push_back(std::remainder(at.lon_deg() - base, 360.0));
+  }
+  const auto median = [](std::vector<double>& values) {
+    const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+    std::nth_element(values.begin(), middle, values.end());
+    return *middle;
+  };
+  const LatLon centre = LatLon::degrees(median(lats), std::remainder(base + median(lons), 360.0));
+  for (const auto& [at, id] : vertices) {
+    const double off = geodesic_length(centre, at).value();
+    if (off > kFieldReach_m)
+      throw data_error(fmt::format("a position lies {:.0f} km from the rest of the field", off / 1000.0),
+                       Where{"", std::nullopt, *id}, "a coordinate is wrong, or the map holds several fields: cut out one");
+  }
+}
+
 void report_left_out(const Sorted& sorted, Findings& findings) {
   add_counted(findings, "taxiway-area", Severity::caution, sorted.taxiway_areas,
               "taxiways drawn as areas have no centreline, left out");
@@ -246,6 +280,7 @@ Airfield interpret(const RawMap& map, const InterpretOptions& options) try {
   field.runways = assemble_runways(runway_features, sorted.thresholds, options, field.findings);
   if (field.runways.empty())
     throw data_error("no runway in the map", {}, "the map must hold a runway (aeroway=runway) of this aerodrome");
+  check_reach(field);
   field.frame = LocalFrame(middle_of_lines(field));
   return field;
 } catch (const Error& error) {

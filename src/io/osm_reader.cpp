@@ -142,6 +142,11 @@ class OsmReading {
       }
     each(osmium::osm_entity_bits::node, [&](const osmium::OSMObject& object) {
       const auto& node = static_cast<const osmium::Node&>(object);
+      const osmium::Location at = node.location();
+      if (at.is_defined() && !at.valid() && (nodes_.count(node.id()) || places_.count(node.id()) || is_interesting(object)))
+        throw data_error(fmt::format("a coordinate is out of range: latitude {}, longitude {}", at.lat_without_check(),
+                                     at.lon_without_check()),
+                         Where{map_.file, std::nullopt, id_of(object)}, "mend this node in the map");
       if (const auto found = places_.find(node.id()); found != places_.end()) {
         NodeInfo& info = found->second;
         if (info.seen) note_repeated(object);
@@ -238,7 +243,8 @@ class OsmReading {
       const auto known =
           std::find_if(way.nodes().begin(), way.nodes().end(), [](const auto& n) { return n.location().valid(); });
       add_finding("way-clipped", Severity::caution, id_of(way),
-                  fmt::format("{} of {} nodes of this way are not in the file; {}", missing, way.nodes().size(),
+                  fmt::format("{} of {} nodes of this way, or their positions, are not in the file; {}", missing,
+                              way.nodes().size(),
                               area ? "its area is closed across the gap" : "what is left of it is used, cut at the gap"),
                   known == way.nodes().end() ? osmium::Location{} : known->location());
     }

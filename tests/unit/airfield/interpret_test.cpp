@@ -240,6 +240,23 @@ TEST_CASE("A coordinate that is no number, or off the globe, is refused with the
   }
 }
 
+TEST_CASE("A position far from the rest of the field is refused with the feature's id, across the date line too") {
+  for (const LatLon origin : {LatLon::degrees(-30.5, -20.25), LatLon::degrees(20, 179.995)}) {
+    Sketch sketch(origin);
+    sketch.least().taxiway("way/3", {{1000, 200}, {1000, 30000}});
+    CHECK(sketch.read().centrelines.size() == 2);
+    sketch.map.features[2].vertices[1].lat_deg = 40;
+    try {
+      (void)sketch.read();
+      FAIL_CHECK("no error");
+    } catch (const Error& error) {
+      CHECK(error.error_class() == ErrorClass::data);
+      CHECK(error.where().feature == "way/3");
+      CHECK(error.message().find("km from the rest of the field") != std::string::npos);
+    }
+  }
+}
+
 TEST_CASE("A feature without geometry and an unknown kind are findings") {
   Sketch sketch;
   sketch.least()

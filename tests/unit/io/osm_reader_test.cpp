@@ -168,6 +168,22 @@ TEST_CASE("Missing and damaged OpenStreetMap files are data errors that name the
   }
 }
 
+TEST_CASE("A node off the globe is refused by its id, not taken for one that is missing") {
+  for (const char* at : {R"(lat="91" lon="20")", R"(lat="1" lon="190")"}) {
+    const fs::path file =
+        write("globe.osm", std::string(R"(<osm version="0.6"><node id="1" lat="1" lon="20"/><node id="2" )") + at +
+                               R"(/><way id="3"><nd ref="1"/><nd ref="2"/><tag k="aeroway" v="taxiway"/></way></osm>)");
+    try {
+      (void)io::read_map(file);
+      FAIL_CHECK("no error");
+    } catch (const Error& error) {
+      CHECK(error.error_class() == ErrorClass::data);
+      CHECK(error.where().file == file.string());
+      CHECK(error.where().feature == "node/2");
+    }
+  }
+}
+
 TEST_CASE("A cut PBF of a real field is refused wherever it is cut inside a block") {
   const auto file = test::shared_file("airports/EGNS/everything.osm.pbf");
   if (!file) return;
