@@ -2,7 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
+#include <limits>
 
 #include "cost_table_visit.hpp"
 #include "solotaxi/motion/turn.hpp"
@@ -17,8 +17,7 @@ using network::Shape;
 
 namespace {
 
-constexpr double kHoldingDeflectionRad = std::numbers::pi / 9.0;  // 20°: a node that turns so much holds the speed back
-constexpr int kHopsMost = 10000;                                 // a ring of pieces without length must not trap the walk
+constexpr int kHopsMost = 10000;  // a ring of pieces without length must not trap the walk
 
 double place_speed_mps(const Segment& segment, const Conditions& conditions) {
   double kt = conditions.speed_straight_kt;
@@ -68,38 +67,42 @@ Bending CostTable::bending_of(const Bend& bend) const {
   return out;
 }
 
-bool CostTable::holds_back(const Bend& bend, double speed) const {
-  if (!std::isfinite(bend.radius_m)) return false;
+/// Limit of a bend by comfort; infinite where there is none.
+double CostTable::own_limit_mps(const Bend& bend) const {
+  if (!std::isfinite(bend.radius_m)) return std::numeric_limits<double>::infinity();
   const double radius = bend.tight_drawing && places_.conditions().tight_at_limit ? least_radius_m_ : bend.radius_m;
-  return places_.comfort_limit_mps(radius, bend.angle_rad) < speed;
+  return places_.comfort_limit_mps(radius, bend.angle_rad);
 }
 
-/// Way from a point of an arc to the next place that holds the speed back; stops looking at `enough`.
-double CostTable::clear_way_m(ArcId a, double at_m, std::size_t next_bend, double speed, double enough) const {
-  double way = -at_m;
-  for (int hop = 0; hop < kHopsMost; ++hop) {
-    for (std::size_t b = next_bend; b < past_bends(a); ++b) {
-      const Bend& bend = shape_->bends[b];
-      if (holds_back(bend, speed)) return way + (bend.curve ? bend.from_m : bend.at_m);
-    }
-    way += network_->segment(a).length_m;
-    const std::uint32_t m = shape_->straight_on[index(a)];
-    if (way >= enough || m == Shape::kNoMovement) break;
-    const network::Movement& on = network_->movements[m];
-    const double deflection = std::abs(static_cast<double>(on.angle_rad));
-    if (deflection >= kHoldingDeflectionRad || holds_back(shape_->movement[m], speed)) break;
-    a = on.to;
-    if (speed_mps(a) < speed) break;
-    next_bend = first_bend(a);
-  }
-  return way;
-}
-
+/// Speeding up after a turn. A place ahead that is slower than `to_mps` but not than the speed reached there does not end
+/// it: that place adds what lies above its own limit, so here it goes on to that limit.
 Cost CostTable::speed_up(double from_mps, double to_mps, const Ground& ground, ArcId a, double at_m, std::size_t next_bend,
                          double zone_m) const {
   if (!(to_mps > from_mps)) return {};
-  const double enough = (to_mps * to_mps - from_mps * from_mps) / (2.0 * places_.acceleration_mps2(ground)) + zone_m;
-  return places_.speeding_up(from_mps, to_mps, clear_way_m(a, at_m, next_bend, to_mps, enough) - zone_m, ground);
+  const double twice = 2.0 * places_.acceleration_mps2(ground);
+  const auto way_to = [&](double mps) { return (mps * mps - from_mps * from_mps) / twice; };
+  double clear = way_to(to_mps), way = -at_m - zone_m;
+  const auto meet = [&](double limit, double at) {
+    if (limit < to_mps) clear = std::min(clear, std::max(at, way_to(limit)));
+  };
+  for (int hop = 0; hop < kHopsMost; ++hop) {
+    for (std::size_t b = next_bend; b < past_bends(a); ++b) {
+      const Bend& bend = shape_->bends[b];
+      meet(own_limit_mps(bend), way + (bend.curve ? bend.from_m : bend.at_m));
+    }
+    way += network_->segment(a).length_m;
+    const std::uint32_t m = shape_->straight_on[index(a)];
+    if (way >= clear) break;
+    if (m == Shape::kNoMovement) {  // a dead end
+      clear = way;
+      break;
+    }
+    meet(own_limit_mps(shape_->movement[m]), way);
+    a = network_->movements[m].to;
+    meet(speed_mps(a), way);
+    next_bend = first_bend(a);
+  }
+  return places_.speeding_up(from_mps, to_mps, clear, ground);
 }
 
 /// Speed with which an arc begins: that of a curve it begins on, else the arc's.
@@ -186,8 +189,9 @@ TurnCost CostTable::node_turn(std::size_t m) const {
 
   double before = speed_mps(movement.from), after = speed_mps(movement.to);
   if (bend.curve) {  // within a curve nothing changes but the arcs' own limits
-    if (!bend.curve_begins) before = std::min(before, limit);
-    if (!bend.curve_ends) after = std::min(after, limit);
+    // … and those of another curve that the arc lies on at this node.
+    if (!bend.curve_begins) before = std::min(before, places_.speed_mps(bending_[past_bends(movement.from) - 1], ground));
+    if (!bend.curve_ends) after = std::min(after, places_.speed_mps(bending_[first_bend(movement.to)], ground));
   } else {
     if (bend.curve_ends) before = end_speed_mps(movement.from);
     if (bend.curve_begins) after = start_speed_mps(movement.to);
