@@ -188,7 +188,7 @@ class Briefing {
     if (std::isnan(leg.grade_mean))
       text += ", grade not known";
     else
-      text += fmt::format(", mean {}, steepest {}", grade_words(leg.grade_mean), grade_words(leg.grade_max));
+      text += fmt::format(", mean {}, greatest {}", grade_words(leg.grade_mean), grade_words(leg.grade_max));
     text += ".";
     switch (leg.place.verdict) {
       case Verdict::standing:

@@ -83,6 +83,13 @@ TEST_CASE("A briefing says what was asked, the totals, the way, and where the en
   for (const std::string& caution : cautions()) CHECK(text.find(caution) != std::string::npos);
 }
 
+TEST_CASE("The greatest grade of a leg downhill throughout is not called its steepest") {
+  Sample s;
+  s.route.legs[1].grade_mean = -0.012;
+  s.route.legs[1].grade_max = -0.008;
+  CHECK(unwrapped(s.text()).find("mean -1.2 %, greatest -0.8 %") != std::string::npos);
+}
+
 TEST_CASE("US units are pounds, feet and knots [S:ISO80000-3]") {
   const std::string text = unwrapped(Sample{}.text(Units::us));
   CHECK(text.find("132,277 lb") != std::string::npos);       // 60,000 kg
