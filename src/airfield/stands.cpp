@@ -17,8 +17,19 @@ LatLon middle_of(const Feature& feature) {
 
 }  // namespace
 
-const std::string& name_of(const Feature& feature) {
-  return feature.tag("ref").empty() ? feature.tag("name") : feature.tag("ref");
+std::string name_of(const Feature& feature) {
+  const std::string& written = feature.tag("ref").empty() ? feature.tag("name") : feature.tag("ref");
+  std::string name;
+  for (const char c : written) {
+    const auto code = static_cast<unsigned char>(c);
+    const bool blank = code <= 0x20U || code == 0x7fU;  // control characters part words as blanks do
+    if (!blank)
+      name += c;
+    else if (!name.empty() && name.back() != ' ')
+      name += ' ';
+  }
+  if (!name.empty() && name.back() == ' ') name.pop_back();
+  return name;
 }
 
 void add_stands(Airfield& field, const std::vector<const Feature*>& parking, const std::vector<const Feature*>& gates) {

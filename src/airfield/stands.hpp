@@ -14,7 +14,7 @@ void add_stands(Airfield& field, const std::vector<const Feature*>& parking, con
 
 void add_holding_positions(Airfield& field, const std::vector<const Feature*>& holding);
 
-/// `ref`, else `name`.
-[[nodiscard]] const std::string& name_of(const Feature& feature);
+/// `ref`, else `name`; blanks and control characters within are one blank, at its ends none.
+[[nodiscard]] std::string name_of(const Feature& feature);
 
 }  // namespace solotaxi::airfield

@@ -67,6 +67,15 @@ TEST_CASE("Taxilanes are known by either tag, names in any script stay as they a
   CHECK(field.centrelines[2].name == "O Inner");
 }
 
+TEST_CASE("A name holds no control characters, so that it can be typed as it is shown") {
+  Sketch sketch;
+  sketch.least().taxiway("way/3", {{0, 200}, {0, 400}}, {{"ref", " 1\r\n2\t"}});
+  sketch.taxiway("way/4", {{0, 400}, {0, 500}}, {{"ref", "Ä  \x1b[31m 滑\x7f"}});
+  const auto field = sketch.read();
+  CHECK(field.centrelines[1].name == "1 2");
+  CHECK(field.centrelines[2].name == "Ä [31m 滑");
+}
+
 TEST_CASE("Closed lines are shut, access=no only where it is asked for") {
   Sketch sketch;
   sketch.least()
