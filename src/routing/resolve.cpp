@@ -127,8 +127,9 @@ std::uint32_t pick_entry(const Network& net, const ResolvedPlace& at, const std:
     if (!found.empty() && std::find(found.begin(), found.end(), i) == found.end()) continue;
     const auto& e = runway.entries[i];
     const std::string by_node = "node:" + std::to_string(index(e.node));
+    const double from_end = at.end == 0 ? e.at_m : runway.length_m - e.at_m;
     entries.push_back(written_runway + "@" + (found.empty() ? entry_spelling(e) : by_node) + " at " +
-                      std::to_string(std::lround(e.at_m)) + " m");
+                      std::to_string(std::lround(from_end)) + " m");
   }
   const Where where{{}, {}, place.text};
   if (!found.empty())

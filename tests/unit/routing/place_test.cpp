@@ -1,6 +1,7 @@
 #include "solotaxi/routing/place.hpp"
 
 #include <catch2/catch.hpp>
+#include <cmath>
 
 #include "routing/spelling.hpp"
 #include "solotaxi/base/error.hpp"
@@ -125,6 +126,9 @@ TEST_CASE("an unknown name brings the nearest spellings") {
   const auto entry = error_of(net(), "runway:08L@C");
   CHECK(holds(entry.hint(), "runway:08L@A1 at 0 m"));
   CHECK(holds(entry.hint(), "runway:08L@B"));
+  // Told from the end that was asked for.
+  const auto length = std::to_string(std::lround(net().runways[0].length_m));
+  CHECK(holds(error_of(net(), "runway:26R@C").hint(), "runway:26R@A1 at " + length + " m"));
   CHECK(holds(error_of(net(), "node:9999").hint(), std::to_string(net().nodes.size() - 1)));
 }
 
