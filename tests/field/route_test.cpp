@@ -72,7 +72,8 @@ std::vector<std::string> nodes_of(const network::Network& net, std::size_t every
   return out;
 }
 
-/// Every vertex moved by up to `size_m`, a shared one as one.
+/// Drawing noise: every vertex moved to anywhere within a circle of `size_m`, all places of it alike, 0.15 m rms to either
+/// side for 0.3 m; a vertex that several lines share moves as one.
 airfield::Airfield shaken(airfield::Airfield field, unsigned seed, double size_m) {
   std::mt19937_64 random(seed);
   std::map<std::pair<double, double>, LatLon> moved;
@@ -164,24 +165,54 @@ TEST_CASE("RPLP: the runway is part of the way, with a turn of 180 degrees at it
   CHECK(round > 10);
 }
 
-TEST_CASE("LMML: 0.3 m of drawing noise changes a route's fuel by under 2 % in the median") {
-  // Single routes change more, up to some 10 %: on this field many bends lie near the limits that make them one curve or
-  // two, or slow over 60 degrees, and noise carries them over. Even 0.05 m does for a few.
-  const auto file = shared_file("airports/LMML/aeroway.osm");
-  if (!file) return;
-  const auto drawn = airfield::interpret(io::read_map(*file));
-  const auto net = network::build_network(drawn);
-  std::vector<double> changes;
-  for (unsigned seed = 1; seed <= 3; ++seed) {
-    const auto noisy = network::build_network(shaken(drawn, seed, 0.3));
-    for (const std::string& stand : stands_of(net, 9))
-      for (const char* end : {"runway:13", "runway:31", "runway:23", "runway:05"}) {
-        const Ask ask{.from = stand, .to = end, .objective = Objective::fuel};
-        changes.push_back(std::abs(route_of(noisy, ask).fuel_kg / route_of(net, ask).fuel_kg - 1.0));
+TEST_CASE("0.3 m of drawing noise changes fuel by under 2 % at Columbus, at Malta on only three routes in five") {
+  // The cheapest route before and after, of 800 m and more. Columbus keeps to the aim of 2 %. Malta falls short of it: most of its curves are drawn with chords that turn close to 20°, and noise makes one curve, one over 60° or
+  // several bends of them; or lengthens a curve by a straight it bends a little.
+  constexpr double kOrdinary_m = 800.0, kAim = 0.02;
+  struct Expected {
+    const char* field;
+    double within_aim, median, p95, most;  // share of the pairs of route and noise; changes of fuel as shares
+  };
+  for (const Expected& e : {Expected{"LMML", 0.60, 0.02, 0.07, 0.10}, {"KCMH", 0.97, 0.005, 0.02, 0.05}}) {
+    const auto file = shared_file("airports/" + std::string(e.field) + "/aeroway.osm");
+    if (!file) return;
+    INFO(e.field);
+    const auto drawn = airfield::interpret(io::read_map(*file));
+    const auto net = network::build_network(drawn);
+    std::vector<std::string> places = stands_of(net, 9);
+    if (places.empty())
+      for (std::size_t i = 0; i < net.nodes.size(); i += 9) {  // by position: noise may number nodes anew
+        const LatLon at = net.nodes[i].at;
+        places.push_back(std::to_string(at.lat_deg()) + "," + std::to_string(at.lon_deg()));
       }
+    std::vector<double> changes;
+    int lost = 0;
+    for (unsigned seed = 1; seed <= 3; ++seed) {
+      const auto noisy = network::build_network(shaken(drawn, seed, 0.3));
+      for (const std::string& place : places)
+        for (const auto& runway : net.runways)
+          for (const std::string& end : runway.designators) {
+            const Ask ask{.from = place, .to = "runway:" + end, .objective = Objective::fuel};
+            const auto before = ask_route(net, ask), after = ask_route(noisy, ask);
+            const auto* was = std::get_if<Route>(&before);
+            const auto* is = std::get_if<Route>(&after);
+            if (was == nullptr || was->length_m < kOrdinary_m) continue;
+            if (is == nullptr)
+              ++lost;
+            else
+              changes.push_back(std::abs(is->fuel_kg / was->fuel_kg - 1.0));
+          }
+    }
+    REQUIRE(changes.size() >= 100);
+    std::sort(changes.begin(), changes.end());
+    const auto share = [&](double of) { return changes[static_cast<std::size_t>(of * static_cast<double>(changes.size()))]; };
+    const auto within = static_cast<double>(std::lower_bound(changes.begin(), changes.end(), kAim) - changes.begin());
+    INFO(changes.size() << " pairs, " << lost << " lost: within 2 % " << within << ", median " << share(0.5) << ", 95 % "
+                        << share(0.95) << ", most " << changes.back());
+    CHECK(lost <= 1);
+    CHECK(within >= e.within_aim * static_cast<double>(changes.size()));
+    CHECK(share(0.5) < e.median);
+    CHECK(share(0.95) < e.p95);
+    CHECK(changes.back() < e.most);
   }
-  std::sort(changes.begin(), changes.end());
-  CHECK(changes.size() == 144);
-  CHECK(changes[changes.size() / 2] < 0.02);
-  CHECK(changes.back() < 0.15);
 }
