@@ -12,9 +12,8 @@
 // What holds the speed back after a turn: a dead end, and a bend (by comfort, or by the limit of bends over 60°) or an arc
 // that is slower than the speed reached there along the straightest way. A place slower than the arc but not than the speed
 // reached ends nothing: the speed goes on growing to that place's limit, and what lies above is the place's own to add. So
-// all speed lost is paid for once, and a place that hardly slows changes hardly anything. This departs from the model, which
-// ends the way at every such place and at nodes deflecting 20° or more and leaves the rest unpaid; it is dearer, never
-// cheaper.
+// all speed lost is paid for once, and a place that hardly slows changes hardly anything. This departs from the model,
+// which ends the way at every such place and at nodes deflecting 20° or more and leaves the rest unpaid; it is dearer.
 //
 // Immutable; may be shared between threads. Linear in knots + bends + movements to build (0.7 ms for 450 segments with
 // 3,700 knots). Network and shape must outlive the table.
