@@ -166,9 +166,9 @@ TEST_CASE("RPLP: the runway is part of the way, with a turn of 180 degrees at it
 }
 
 TEST_CASE("0.3 m of drawing noise changes fuel by under 2 % at Columbus, at Malta on only three routes in five") {
-  // The cheapest route before and after, of 800 m and more. Columbus keeps to the aim of 2 %. Malta falls short of it: most of
-  // its curves are drawn with chords that turn close to 20°, and noise makes one curve, one over 60° or several bends of
-  // them; or it lengthens a curve by a straight that it bends a little.
+  // The cheapest route before and after, of 800 m and more. Columbus keeps to the aim of 2 %. Malta falls short of it:
+  // most of its curves are drawn with chords that turn close to 20°, and noise makes one curve, one over 60° or several
+  // bends of them; or it lengthens a curve by a straight that it bends a little.
   constexpr double kOrdinary_m = 800.0, kAim = 0.02;
   struct Expected {
     const char* field;
@@ -209,8 +209,8 @@ TEST_CASE("0.3 m of drawing noise changes fuel by under 2 % at Columbus, at Malt
     const auto pairs = static_cast<double>(changes.size());
     const auto share = [&](double of) { return changes[static_cast<std::size_t>(of * pairs)]; };
     const auto within = static_cast<double>(std::lower_bound(changes.begin(), changes.end(), kAim) - changes.begin());
-    INFO(changes.size() << " pairs, " << lost << " lost: within 2 % " << within << ", median " << share(0.5) << ", 95 % "
-                        << share(0.95) << ", most " << changes.back());
+    INFO(pairs << " pairs, " << lost << " lost: within 2 % " << within << ", median " << share(0.5) << ", 95 % "
+               << share(0.95) << ", most " << changes.back());
     CHECK(lost <= 1);
     CHECK(within >= e.within_aim * pairs);
     CHECK(share(0.5) < e.median);
