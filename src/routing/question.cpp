@@ -70,6 +70,28 @@ void mark_nodes(Question& q) {
   }
 }
 
+/// Runway arcs between entries that lie no further apart than a crossing may be set off; groups of such entries are formed
+/// from the front on, so that no chain of short pieces adds up to more.
+std::vector<std::uint8_t> crossing_arcs(const Question& q) {
+  constexpr double kTouch_m = 0.01;  // chainages are sums of the same lengths
+  std::vector<std::uint8_t> open(q.net->arc_count(), 0);
+  for (std::size_t r = 0; r < q.net->runways.size(); ++r) {
+    const auto& entries = q.net->runways[r].entries;
+    const auto arcs = runway_arcs(*q.net, static_cast<int>(r), 0);
+    for (std::size_t i = 0, j = 0; i < entries.size(); i = j + 1) {
+      for (j = i; j + 1 < entries.size() && entries[j + 1].at_m - entries[i].at_m <= kCrossingOffset_m;) ++j;
+      double at = 0.0;
+      for (const ArcId a : arcs) {
+        const double begin = at;
+        at += q.net->segment(a).length_m;
+        if (begin >= entries[i].at_m - kTouch_m && at <= entries[j].at_m + kTouch_m)
+          open[index(a)] = open[index(network::reversed(a))] = 1;
+      }
+    }
+  }
+  return open;
+}
+
 /// Other aircraft may stand on the stands the question does not name: stand lines through them are used like what is
 /// avoided.
 void avoid_other_stands(Question& q) {
@@ -140,6 +162,7 @@ Question make_question(const Network& net, const aircraft::Aircraft& aircraft, c
   if (!q.via.empty() && q.via.back().node == q.to.node)
     throw usage_error(request.via.back().place.text + " is where the route ends, not a place on its way");
   mark_nodes(q);
+  q.crosses = crossing_arcs(q);
   q.user_closed.assign(net.arc_count(), 0);
   q.user_avoids.assign(net.arc_count(), 0);
   q.avoid_mm.assign(net.arc_count(), 0);

@@ -44,6 +44,7 @@ struct Question {
   std::vector<std::uint8_t> user_closed;  ///< by arc
   std::vector<std::uint8_t> user_avoids;  ///< by arc
   std::vector<std::int64_t> avoid_mm;     ///< by arc: length to be avoided, by wish or because it leads over another stand
+  std::vector<std::uint8_t> crosses;      ///< by arc: runway arcs short enough to serve a crossing that is set off
   std::vector<std::uint8_t> on_runway;    ///< by node
   std::vector<int> hold_at;               ///< by node: a holding point there, the mapped before the assumed, or -1
   std::vector<std::uint8_t> closed_runway_at;  ///< by node: on a closed runway

@@ -12,28 +12,6 @@ Weight narrow(std::int64_t value) {
   return static_cast<Weight>(value);
 }
 
-/// Runway arcs between entries that lie no further apart than a crossing may be set off; groups of such entries are formed
-/// from the front on, so that no chain of short pieces adds up to more.
-std::vector<std::uint8_t> crossing_offsets(const Question& q) {
-  constexpr double kTouch_m = 0.01;  // chainages are sums of the same lengths
-  std::vector<std::uint8_t> open(q.net->arc_count(), 0);
-  for (std::size_t r = 0; r < q.net->runways.size(); ++r) {
-    const auto& entries = q.net->runways[r].entries;
-    const auto arcs = runway_arcs(*q.net, static_cast<int>(r), 0);
-    for (std::size_t i = 0, j = 0; i < entries.size(); i = j + 1) {
-      for (j = i; j + 1 < entries.size() && entries[j + 1].at_m - entries[i].at_m <= kCrossingOffset_m;) ++j;
-      double at = 0.0;
-      for (const ArcId a : arcs) {
-        const double begin = at;
-        at += q.net->segment(a).length_m;
-        if (begin >= entries[i].at_m - kTouch_m && at <= entries[j].at_m + kTouch_m)
-          open[index(a)] = open[index(network::reversed(a))] = 1;
-      }
-    }
-  }
-  return open;
-}
-
 bool shut(const Question& q, const Attempt& attempt, ArcId a) {
   const auto& segment = q.net->segment(a);
   if (!q.net->may_drive(a) || q.user_closed[index(a)] || segment.closed) return true;
@@ -69,7 +47,11 @@ std::int64_t units(Objective objective, double length_m, const Cost& cost) {
 bool is_stop_place(const Question& q, const Movement& movement) {
   const NodeId at = q.net->head(movement.from);
   if (q.hold_at[index(at)] >= 0) return true;
-  return q.on_runway[index(at)] && !q.is_runway(movement.from) && !q.is_runway(movement.to);
+  if (!q.on_runway[index(at)]) return false;
+  // A crossing that is set off goes a little along the runway: entering and leaving it is crossing too.
+  const bool from = q.is_runway(movement.from), to = q.is_runway(movement.to);
+  if (from != to) return q.crosses[index(from ? movement.from : movement.to)] != 0;
+  return !from;
 }
 
 Verdict zone_verdict(const Question& q, const CostTable& table, ArcId arc, double way_m) {
@@ -97,7 +79,7 @@ Weights make_weights(const Question& q, const Attempt& attempt) {
   w.movement.assign(net.movements.size(), kShut);
   w.runway_mm.assign(net.arc_count(), 0);
   w.avoid_mm = q.avoid_mm;
-  auto open = crossing_offsets(q);
+  auto open = q.crosses;
   for (const ArcId a : attempt.opened) open[index(a)] = 1;
   for (std::uint32_t i = 0; i < net.arc_count(); ++i) {
     const ArcId a{i};

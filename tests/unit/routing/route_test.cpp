@@ -335,6 +335,27 @@ TEST_CASE("a set that can roll but not start there keeps off slopes where it sta
   CHECK((start.every_engine_needed || start.arcs.front() != held.map.arc(held.net, 'h', 'c')));
 }
 
+TEST_CASE("a crossing that is set off along the runway must be one the set can start from rest on") {
+  // At 60 t one engine starts on the level, but not through a corner toward it: 1.6 × 8.83 kN × 1.2677 is over 17.0 kN
+  // (independent calculation of the ground-movement model).
+  const Drawn set_off(R"(
+            a
+
+
+    p-------q-r-------s
+
+
+              b
+    )",
+                      {"taxiway A: a q", "taxiway B: r b", "runway 09/27: p q r s"}, {.metres = 25.0});
+  CHECK(uses_of(route_of(set_off.net, {set_off.node('a'), set_off.node('b')})) == "crossing 09/27");
+  for (const char* engine : {"left", "right"}) {
+    const Route one = route_of(set_off.net, {.from = set_off.node('a'), .to = set_off.node('b'), .engines = engine});
+    check_route(set_off.net, one);
+    CHECK((one.every_engine_needed || uses_of(one) != "crossing 09/27"));
+  }
+}
+
 TEST_CASE("a position in the middle of a segment costs what a node there would cost") {
   const Drawn f = two_ways();
   const auto at = f.net.frame.to_geodetic(f.map.xy('c') + LocalXY{60.0, 3.0});
