@@ -8,6 +8,7 @@
 #include "solotaxi/aircraft/engine.hpp"
 #include "solotaxi/aircraft/keys.hpp"
 #include "solotaxi/base/error.hpp"
+#include "unit/io/scratch_folder.hpp"
 
 using namespace solotaxi;
 using namespace solotaxi::io;
@@ -19,16 +20,14 @@ namespace fs = std::filesystem;
 /// A file that lives as long as the object.
 class TemporaryFile {
  public:
-  explicit TemporaryFile(const std::string& text) : path_(fs::temp_directory_path() / "solotaxi_aircraft_file_test.toml") {
+  explicit TemporaryFile(const std::string& text) : path_(folder_.path / "aircraft.toml") {
     std::ofstream(path_, std::ios::binary) << text;
   }
-  ~TemporaryFile() { fs::remove(path_); }
-  TemporaryFile(const TemporaryFile&) = delete;
-  TemporaryFile& operator=(const TemporaryFile&) = delete;
-  [[nodiscard]] const fs::path& path() const { return path_; }
+  [[nodiscard]] const std::filesystem::path& path() const { return path_; }
 
  private:
-  fs::path path_;
+  test::ScratchFolder folder_;
+  std::filesystem::path path_;
 };
 
 Error failure(const std::string& text) {

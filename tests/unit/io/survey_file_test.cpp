@@ -5,6 +5,7 @@
 #include <fstream>
 
 #include "solotaxi/base/error.hpp"
+#include "unit/io/scratch_folder.hpp"
 
 using namespace solotaxi;
 using namespace solotaxi::io;
@@ -14,15 +15,11 @@ namespace {
 /// A file that is removed at the end of the test.
 class TextFile {
  public:
-  explicit TextFile(const std::string& text) : path_(std::filesystem::temp_directory_path() / "solotaxi_survey_test.csv") {
-    std::ofstream(path_) << text;
-  }
-  ~TextFile() { std::filesystem::remove(path_); }
-  TextFile(const TextFile&) = delete;
-  TextFile& operator=(const TextFile&) = delete;
+  explicit TextFile(const std::string& text) : path_(folder_.path / "survey.csv") { std::ofstream(path_) << text; }
   [[nodiscard]] const std::filesystem::path& path() const { return path_; }
 
  private:
+  test::ScratchFolder folder_;
   std::filesystem::path path_;
 };
 
