@@ -94,7 +94,7 @@ TEST_CASE("A valid pair is put right at any azimuth, whichever way it is written
     const std::string one = (number < 10 ? "0" : "") + std::to_string(number), other = reciprocal_designator(one);
     const bool swap = *rc::gen::arbitrary<bool>();
     const auto parsed = parse_runway_ref(swap ? other + "/" + one : one + "/" + other);
-    RC_ASSERT(parsed && is_reciprocal(*parsed));
+    RC_ASSERT((parsed && is_reciprocal(*parsed)));
     const int off = *rc::gen::inRange(-40, 41);
     const auto oriented = orient(*parsed, Radians::degrees(number * 10.0 + off));
     RC_ASSERT(oriented.designators[0] == one);

@@ -136,7 +136,7 @@ TEST_CASE("the route found is the cheapest of all ways, for each objective and r
     const auto* route = std::get_if<Route>(&found);
     if (!best) {
       ++none;
-      RC_ASSERT(!route || route->every_engine_needed);
+      RC_ASSERT((!route || route->every_engine_needed));  // RC_ASSERT takes a bare || apart: no short cut
       if (route) ++needed;
       return;
     }
