@@ -19,17 +19,6 @@ std::string known(double value, int decimals) {
   return std::isfinite(value) ? fmt::format("{:.{}f}", value, decimals) : "";
 }
 
-LatLon position_at(const network::Segment& segment, double at_m) {
-  std::size_t v = 1;
-  while (v + 1 < segment.chainage_m.size() && segment.chainage_m[v] < at_m) ++v;
-  const double way = segment.chainage_m[v] - segment.chainage_m[v - 1];
-  const double share = way > 0.0 ? std::clamp((at_m - segment.chainage_m[v - 1]) / way, 0.0, 1.0) : 0.0;
-  const LatLon a = segment.geodetic[v - 1], b = segment.geodetic[v];
-  const double lon = a.lon_deg() + share * std::remainder(b.lon_deg() - a.lon_deg(), 360.0);
-  return LatLon::degrees(a.lat_deg() + share * (b.lat_deg() - a.lat_deg()),
-                         std::abs(lon) > 180.0 ? std::remainder(lon, 360.0) : lon);
-}
-
 }  // namespace
 
 std::string profile_csv(const network::Network& network) {
@@ -40,7 +29,7 @@ std::string profile_csv(const network::Network& network) {
         fmt::format("{},{},{},{}", s, quoted(segment.source_id), quoted(segment.name), airfield::to_string(segment.kind));
     for (std::size_t k = 0; k < segment.profile.size(); ++k) {
       const network::Knot& knot = segment.profile[k];
-      const LatLon at = position_at(segment, knot.at_m);
+      const LatLon at = network::position_at(network, segment, knot.at_m);
       std::string grade, sd;
       if (k + 1 < segment.profile.size()) {
         const network::Knot& next = segment.profile[k + 1];

@@ -67,16 +67,6 @@ std::optional<network::ArcId> straight_on(const network::Network& network, netwo
   return best;
 }
 
-LatLon position_at(const network::Segment& segment, double at_m) {
-  std::size_t v = 1;
-  while (v + 1 < segment.chainage_m.size() && segment.chainage_m[v] < at_m) ++v;
-  const double way = segment.chainage_m[v] - segment.chainage_m[v - 1];
-  const double share = way > 0.0 ? std::clamp((at_m - segment.chainage_m[v - 1]) / way, 0.0, 1.0) : 0.0;
-  const LatLon a = segment.geodetic[v - 1], b = segment.geodetic[v];
-  return LatLon::degrees(a.lat_deg() + share * (b.lat_deg() - a.lat_deg()),
-                         a.lon_deg() + share * (b.lon_deg() - a.lon_deg()));
-}
-
 /// What a segment is over by, at its worst place.
 struct Worst {
   double value = 0.0, sd = 0.0, excess_sds = 0.0, at_m = 0.0, length_m = 0.0;
@@ -93,8 +83,9 @@ std::string title(const network::Segment& segment) {
   return fmt::format("{}{}", airfield::to_string(segment.kind), segment.name.empty() ? "" : " " + segment.name);
 }
 
-Finding finding(const network::Segment& segment, const Worst& worst, const char* code, std::string text) {
-  const LatLon at = position_at(segment, worst.at_m);
+Finding finding(const network::Network& network, const network::Segment& segment, const Worst& worst, const char* code,
+                std::string text) {
+  const LatLon at = network::position_at(network, segment, worst.at_m);
   // An excess smaller than one standard deviation may be noise in the heights.
   const bool sure = worst.excess_sds > 1.0;
   Finding f;
@@ -160,12 +151,12 @@ Findings slope_findings(const network::Network& network, char code_letter) {
         steep.take(std::abs(p.grade), p.sd, standard.grade, p.in_segment_m, p.length_m);
     if (steep.any)
       findings.push_back(
-          finding(segment, steep, "slope-over-standard",
+          finding(network, segment, steep, "slope-over-standard",
                   fmt::format("{} is {} ± {} % steep at its worst and over the {} % of code letter {} for {} m",
                               title(segment), number(steep.value * 100.0, 1), number(steep.sd * 100.0, 1),
                               number(standard.grade * 100.0, 1), code_letter, number(steep.length_m, 0))));
     if (change[s].any)
-      findings.push_back(finding(segment, change[s], "slope-change-over-standard",
+      findings.push_back(finding(network, segment, change[s], "slope-change-over-standard",
                                  fmt::format("{} changes its grade by {} ± {} % per {} m, over the 1 % of code letter {}",
                                              title(segment), number(change[s].value * 100.0, 1),
                                              number(change[s].sd * 100.0, 1), number(standard.per_m, 0), code_letter)));

@@ -19,18 +19,6 @@ double height_at(const network::Segment& s, double at_m) {
   return std::numeric_limits<double>::quiet_NaN();
 }
 
-LatLon position_at(const network::Segment& s, const LocalFrame& frame, double at_m) {
-  for (std::size_t i = 1; i < s.chainage_m.size(); ++i) {
-    if (at_m > s.chainage_m[i] && i + 1 < s.chainage_m.size()) continue;
-    const double long_m = s.chainage_m[i] - s.chainage_m[i - 1];
-    const double part = long_m > 0.0 ? (at_m - s.chainage_m[i - 1]) / long_m : 0.0;
-    if (part <= 0.0) return s.geodetic[i - 1];
-    if (part >= 1.0) return s.geodetic[i];
-    return frame.to_geodetic(s.line[i - 1] + (s.line[i] - s.line[i - 1]) * part);
-  }
-  return s.geodetic.back();
-}
-
 }  // namespace
 
 Slice slice(const Network& net, ArcId arc, double from_m, double to_m) {
@@ -39,7 +27,7 @@ Slice slice(const Network& net, ArcId arc, double from_m, double to_m) {
   const double low = std::max(0.0, along ? from_m : s.length_m - to_m);
   const double high = std::min(s.length_m, along ? to_m : s.length_m - from_m);
   Slice out;
-  const auto point = [&](double at) { return RoutePoint{position_at(s, net.frame, at), height_at(s, at)}; };
+  const auto point = [&](double at) { return RoutePoint{network::position_at(net, s, at), height_at(s, at)}; };
   out.points.push_back(point(low));
   for (std::size_t i = 0; i < s.chainage_m.size(); ++i)
     if (s.chainage_m[i] > low + kTouch_m && s.chainage_m[i] < high - kTouch_m)

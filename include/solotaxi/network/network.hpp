@@ -150,4 +150,8 @@ struct Network {
   }
 };
 
+/// Position on a segment so many metres of way from its start; its end nodes beyond 0 and the length. Exact at vertices, and
+/// straight in the local plane between them.
+[[nodiscard]] LatLon position_at(const Network& network, const Segment& segment, double at_m);
+
 }  // namespace solotaxi::network
