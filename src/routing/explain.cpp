@@ -19,7 +19,8 @@ struct Rules {
 
 class Explainer {
  public:
-  Explainer(const Question& q, const CostTable& every_engine) : q_(q), net_(*q.net), table_(every_engine) {
+  Explainer(const Question& q, const CostTable& every_engine, const HasWay& has_way)
+      : q_(q), net_(*q.net), table_(every_engine), has_way_(has_way) {
     for (const std::string& name : q.request->close) {
       closed_by_.emplace_back(net_.arc_count(), std::uint8_t{0});
       for (const ArcId a : arcs_named(net_, name)) closed_by_.back()[index(a)] = 1;
@@ -229,8 +230,33 @@ class Explainer {
     return NoRoute{"no way leads from " + a + " to " + b, {}, ""};
   }
 
+  /// What was asked beyond a way from here to there, and without which there is one.
+  [[nodiscard]] std::optional<NoRoute> lifted() const {
+    const auto& closed = q_.request->close;
+    RouteRequest request = *q_.request;
+    motion::Conditions rolling = *q_.conditions;
+    rolling.require = motion::Require::rolling;
+    const bool standing = q_.conditions->require == motion::Require::standing;
+    if (standing && has_way_(request, rolling))
+      return NoRoute{"no way can be started from rest everywhere, even on every engine", {}, "ask for rolling"};
+    for (std::size_t i = 0; i < closed.size(); ++i) {
+      request.close = closed;
+      request.close.erase(request.close.begin() + static_cast<std::ptrdiff_t>(i));
+      if (has_way_(request, *q_.conditions))
+        return NoRoute{"every way is closed: " + closed[i], {closed[i]}, "open it, or ask for another beginning or end"};
+    }
+    request.close.clear();
+    if (!closed.empty() && has_way_(request, *q_.conditions))
+      return NoRoute{"every way is closed by what was asked to be closed", closed, "open one of them"};
+    if (standing && !closed.empty() && has_way_(request, rolling))
+      return NoRoute{"what was asked to be closed leaves no way that can be started from rest everywhere", closed,
+                     "open one of them, and ask for rolling"};
+    return std::nullopt;
+  }
+
   /// Each leg alone could be driven: what fails is their sum, or the beginning or end.
   NoRoute together(const std::vector<std::string>& names) const {
+    if (auto why = lifted()) return *why;
     if (!q_.via.empty())
       return {"no way leads over " + listed(names) + " in this order without turning on the spot", names,
               "another order, or other places between"};
@@ -242,20 +268,21 @@ class Explainer {
     if (q_.to.runway >= 0)
       return {q_.to.place.text + " cannot be lined up on from any way that leads there",
               {q_.to.place.text},
-              "another entry: " + q_.to.place.text + "@TAXIWAY"};
-    if (q_.conditions->require == motion::Require::standing)
-      return {"no way can be started from rest everywhere, even on every engine", {}, "ask for rolling"};
+              "another entry, written behind @"};
     return {"no way leads from " + names.front() + " to " + names.back() + " under all rules together", {}, ""};
   }
 
   const Question& q_;
   const Network& net_;
   const CostTable& table_;
+  const HasWay& has_way_;
   std::vector<std::vector<std::uint8_t>> closed_by_;
 };
 
 }  // namespace
 
-NoRoute explain(const Question& q, const CostTable& every_engine) { return Explainer(q, every_engine).tell(); }
+NoRoute explain(const Question& q, const CostTable& every_engine, const HasWay& has_way) {
+  return Explainer(q, every_engine, has_way).tell();
+}
 
 }  // namespace solotaxi::routing

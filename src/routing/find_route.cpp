@@ -83,21 +83,42 @@ std::optional<Answer> relax(const Question& q, Attempt attempt) {
   return ask(attempt);
 }
 
+Verdict worst_allowed(const Question& q) {
+  return q.conditions->require == motion::Require::standing ? Verdict::standing : Verdict::rolling;
+}
+
+/// The way on every engine; `strict`: only over places that it keeps rolling, or starts from rest where that is required.
+std::optional<Answer> on_every_engine(const Question& q, const CostTable& all, bool strict) {
+  Attempt attempt;
+  attempt.table = &all;
+  attempt.worst = strict ? worst_allowed(q) : Verdict::all;  // else whatever is not blocked
+  attempt.stop_places = false;
+  return relax(q, attempt);
+}
+
+NoRoute why_not(const Question& q, const CostTable& all, bool strict) {
+  return explain(q, all, [&](const RouteRequest& request, const motion::Conditions& conditions) {
+    const Question other = make_question(*q.net, *q.aircraft, conditions, request);
+    const CostTable table(*q.net, other.shape, *q.aircraft, aircraft::all_engines(*q.aircraft), conditions);
+    return on_every_engine(other, table, strict).has_value();
+  });
+}
+
 std::variant<Route, NoRoute> answer(const Question& q, RunningSet set) {
   const bool every = set == aircraft::all_engines(*q.aircraft);
   const CostTable asked(*q.net, q.shape, *q.aircraft, set, *q.conditions);
+  if (every) {
+    if (const auto found = on_every_engine(q, asked, true)) return assemble({&q, &found->way, &asked, &asked, false});
+    return why_not(q, asked, true);
+  }
   Attempt attempt;
   attempt.table = &asked;
-  attempt.worst = q.conditions->require == motion::Require::standing ? Verdict::standing : Verdict::rolling;
-  attempt.stop_places = !every;
+  attempt.worst = worst_allowed(q);
+  attempt.stop_places = true;
   if (const auto found = relax(q, attempt)) return assemble({&q, &found->way, &asked, &asked, false});
-  if (every) return explain(q, asked);
   const CostTable all(*q.net, q.shape, *q.aircraft, aircraft::all_engines(*q.aircraft), *q.conditions);
-  attempt.table = &all;
-  attempt.worst = Verdict::all;  // whatever is not blocked
-  attempt.stop_places = false;
-  if (const auto found = relax(q, attempt)) return assemble({&q, &found->way, &all, &asked, true});
-  return explain(q, all);
+  if (const auto found = on_every_engine(q, all, false)) return assemble({&q, &found->way, &all, &asked, true});
+  return why_not(q, all, false);
 }
 
 }  // namespace

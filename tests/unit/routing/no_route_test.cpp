@@ -115,3 +115,27 @@ TEST_CASE("places between that would need a turn on the spot are told") {
   const auto none = reason_of(f.net, ask);
   CHECK(holds(none.reason, "turning on the spot"));
 }
+
+TEST_CASE("where only the line-up fails, the closure or the demand behind it is named") {
+  const Drawn f(R"(
+    a-----------b-----c
+    |           |
+    p-----------m-----q
+    )",
+                {"taxiway A: p a b m", "taxiway B: b c", "runway 09/27: p m q"});
+  const auto closed = reason_of(f.net, {.from = f.node('c'), .to = "runway:09", .close = {f.node('p')}});
+  CHECK(holds(closed.reason, "closed"));
+  CHECK(closed.blocking == std::vector<std::string>{f.node('p')});
+
+  // Every engine of the default twin at 79 t holds about 2.9 % rolling and 2.0 % from rest (forces as in force.hpp).
+  Drawn steep = f;
+  raise(steep.net, [](LocalXY p) { return 50.0 - 0.025 * p.x_m; });
+  motion::Conditions heavy;
+  heavy.mass_kg = 79000;
+  const Ask ask{.from = steep.node('c'), .to = "runway:09"};
+  CHECK(std::holds_alternative<Route>(ask_route(steep.net, ask, heavy)));
+  heavy.require = motion::Require::standing;
+  const auto found = ask_route(steep.net, ask, heavy);
+  REQUIRE(std::holds_alternative<NoRoute>(found));
+  CHECK(holds(std::get<NoRoute>(found).reason, "started from rest"));
+}
