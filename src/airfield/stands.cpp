@@ -60,7 +60,12 @@ void add_stands(Airfield& field, const std::vector<const Feature*>& parking, con
     field.stands.push_back({feature->id(), name_of(*feature), middle_of(*feature),
                             feature->is(RawFeature::Shape::point) ? first.ref : 0, std::nullopt, false});
   }
-  if (!field.stands.empty() || gates.empty()) return;
+  if (gates.empty()) return;
+  if (!field.stands.empty()) {
+    add_counted(field.findings, "gates-beside-stands", Severity::note, gates,
+                "gates of buildings, left out as the map has stands");
+    return;
+  }
   for (const Feature* gate : gates)
     field.stands.push_back({gate->id(), name_of(*gate), middle_of(*gate), 0, std::nullopt, true});
   add_counted(field.findings, "gates-as-stands", Severity::caution, gates,

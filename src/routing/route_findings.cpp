@@ -50,13 +50,11 @@ class Teller {
   [[nodiscard]] NodeId node_before(std::size_t i) const { return net_.tail(way_.arcs[i]); }
 
   void engines() {
-    const auto set = t_.asked->running_set();
     if (t_.every_engine_needed)
       add_for_all("every-engine-needed",
                   "no way can be driven on the engines asked for (" + route_.engines +
                       "); this is the way on all engines, with the parts marked that need every one");
-    if (set == aircraft::all_engines(*q_.aircraft)) return;
-    // Where it starts or may stop.
+    // Where it starts or may stop, on every engine too: a heavy aircraft on a slope may not move off again.
     double zone = q_.conditions->start_zone_m;
     if (q_.direction != Direction::arrival) {
       Verdict worst = Verdict::standing;

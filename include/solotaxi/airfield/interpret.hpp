@@ -11,6 +11,7 @@
 //   duplicate                  the same line or stand a second time; left out
 //   empty-geometry             a feature without any position; left out
 //   gates-as-stands            no stands in the map: gates stand for them, approximately
+//   gates-beside-stands        gates left out, as the map has stands
 //   holding-position-line      a holding position drawn as line or area: its middle is used
 //   lifecycle                  disused:, historic:, construction: … without the live key; left out
 //   line-without-length        fewer than two different positions; left out

@@ -171,6 +171,7 @@ TEST_CASE("Stands come as lines, points and areas, and gates are not stands") {
   CHECK(distance_m(sketch.frame.to_local(field.stands[3].at), {420, 260}) < 0.01);
   CHECK(has(field.findings, "stand-area", "way/6"));
   CHECK(count(field.findings, "gates-as-stands") == 0);
+  CHECK(count(field.findings, "gates-beside-stands") == 1);
 }
 
 TEST_CASE("Gates stand for stands only where there are none") {
