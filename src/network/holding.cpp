@@ -17,8 +17,6 @@ namespace {
 
 /// A holding position this far from a line belongs to it [m]; assumed, half the width of the widest taxiway.
 constexpr double kOffLine = 15.0;
-/// A foot this near a vertex uses the vertex [m]; assumed.
-constexpr double kSameVertex = 0.5;
 /// How far from a runway its holding positions are looked for, along the way and straight [m]; assumed.
 constexpr double kHoldReach = 250.0;
 

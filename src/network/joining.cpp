@@ -11,8 +11,6 @@
 namespace solotaxi::network::detail {
 namespace {
 
-/// A foot this near a vertex of the line uses that vertex [m]; assumed.
-constexpr double kSameVertex = 0.5;
 /// Ends that are shared by several lines are through-lines: joined only where they touch [m]; as in noding.
 constexpr double kTouching = 0.1;
 /// An end joined by this way to what it misses is joined already: ten times the gap, at least this [m]; assumed.

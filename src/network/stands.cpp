@@ -15,8 +15,6 @@ namespace {
 /// A gate is served by a taxiway node within this [m]; assumed, half the length of a large aircraft and its taxilane's
 /// clearance.
 constexpr double kGateReach = 200.0;
-/// A foot this near a vertex uses the vertex [m]; assumed.
-constexpr double kSameVertex = 0.5;
 /// A stand's line this near is a stand's own, and nearer than the taxiway is taken before it [m]; assumed.
 constexpr double kBeside = 10.0;
 
