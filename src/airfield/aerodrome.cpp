@@ -14,8 +14,8 @@ namespace {
 
 constexpr double kAreaMargin_m = 2000.0;    // assumed: fences are drawn generously, taxiways end at them
 constexpr double kPointMargin_m = 6000.0;   // assumed: half the extent of the largest aerodromes
-constexpr double kSamePlace_m = 5000.0;     // two drawings with one name further apart are two aerodromes
-constexpr double kAskedWithin_m = 10000.0;  // a position further from any aerodrome names none
+constexpr double kSamePlace_m = 5000.0;     // assumed: two drawings with one name further apart are two aerodromes
+constexpr double kAskedWithin_m = 10000.0;  // assumed: a position further from any aerodrome names none
 
 std::string lower(std::string text) {
   for (char& c : text)

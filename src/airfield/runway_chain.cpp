@@ -8,9 +8,9 @@
 namespace solotaxi::airfield {
 namespace {
 
-constexpr double kNear_m = 5.0;         // as near-miss ends of taxiways: larger gaps are separate drawings
+constexpr double kNear_m = 5.0;         // assumed: as near-miss ends of taxiways: larger gaps are separate drawings
 constexpr double kSameRunway_m = 60.0;  // assumed: a piece missing between two of the same designators
-constexpr double kStraight_deg = 10.0;
+constexpr double kStraight_deg = 10.0;  // assumed: pieces of one runway lie in line
 
 bool same_runway(const RunwayRef& a, const RunwayRef& b) {
   const auto has = [](const RunwayRef& ref, const std::string& d) {

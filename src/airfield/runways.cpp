@@ -13,8 +13,8 @@
 namespace solotaxi::airfield {
 namespace {
 
-constexpr double kRefMismatch_deg = 25.0;  // magnetic variation, convergence and rounding to tens together, most places
-constexpr double kThresholdNear_m = 30.0;  // a threshold mark belongs to a runway whose line is this near
+constexpr double kRefMismatch_deg = 25.0;  // assumed: magnetic variation, convergence, rounding to tens
+constexpr double kThresholdNear_m = 30.0;  // assumed: a threshold mark this near belongs to it
 
 bool is_water(const Feature& feature) {
   if (feature.tag("surface") == "water") return true;

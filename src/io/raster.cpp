@@ -19,11 +19,9 @@
 namespace solotaxi::io {
 namespace {
 
-constexpr int kTile = 64;                  // pixels a side
-constexpr std::size_t kTilesKept = 256;    // 64 × 64 × 8 bytes each: 8 MiB at most
-constexpr double kLowestGround = -500.0;   // m; the lowest dry land is the Dead Sea's shore near -440 m [from memory]
-constexpr double kHighestGround = 9000.0;  // m; the highest is 8849 m [from memory]
-constexpr double kZero = 0.01;             // m
+constexpr int kTile = 64;                // pixels a side
+constexpr std::size_t kTilesKept = 256;  // 64 × 64 × 8 bytes each: 8 MiB at most
+constexpr double kZero = 0.01;           // m
 
 /// Keeps GDAL from printing while it lives; the last message stays readable until then.
 class QuietGdal {
@@ -274,7 +272,7 @@ GdalRaster::Tile GdalRaster::read_tile(int tile_x, int tile_y) const {
     const double raw = z;
     z = offset_ + scale_ * raw;
     // Heights no ground has are voids nobody declared (-9999, -32768, 3.4e38).
-    if (valid[k] == 0 || !(z >= kLowestGround && z <= kHighestGround)) {
+    if (valid[k] == 0 || !(z >= terrain::kLowestGround && z <= terrain::kHighestGround)) {
       z = std::numeric_limits<double>::quiet_NaN();
       continue;
     }

@@ -15,9 +15,6 @@
 namespace solotaxi::io {
 namespace {
 
-constexpr double kLowestGround = -500.0;   // m; the lowest dry land is the Dead Sea's shore near -440 m [from memory]
-constexpr double kHighestGround = 9000.0;  // m; the highest is 8849 m [from memory]
-
 class Survey final : public terrain::HeightSource {
  public:
   Survey(std::string name, terrain::NoiseModel noise, terrain::VerticalDatum datum, std::vector<terrain::Reading> points)
@@ -111,7 +108,7 @@ terrain::Reading point_of(const std::vector<std::string>& fields, const Columns&
   }
   if (!(std::abs(value[0]) <= 90.0) || !(std::abs(value[1]) <= 180.0))
     throw data_error(fmt::format("the position {}, {} is out of range", value[0], value[1]), where, "latitude comes first");
-  if (!(value[2] >= kLowestGround && value[2] <= kHighestGround))
+  if (!(value[2] >= terrain::kLowestGround && value[2] <= terrain::kHighestGround))
     throw data_error(fmt::format("no ground lies at {} m", value[2]), where, "heights are metres");
   return {LatLon::degrees(value[0], value[1]), value[2], value[3]};
 }

@@ -17,6 +17,9 @@
 
 namespace solotaxi::network::detail {
 
+/// A foot this near a vertex of the line uses that vertex [m]; assumed.
+inline constexpr double kSameVertex = 0.5;
+
 using VertexId = std::uint32_t;
 inline constexpr VertexId kNoVertex = 0xFFFFFFFF;
 

@@ -40,6 +40,10 @@ struct VerticalDatum {
   bool offset_given = false;  ///< the user gave the step to the datum of the other sources; it is in the heights already
 };
 
+/// What may be a height of the ground [m]: the lowest dry land is the Dead Sea's shore near -440 m, the highest 8849 m
+/// [from memory]; anything else is a void, a blunder or another unit.
+inline constexpr double kLowestGround = -500.0, kHighestGround = 9000.0;
+
 /// One measurement: a pixel (at its centre) or a surveyed point.
 struct Reading {
   LatLon at;
