@@ -4,28 +4,19 @@
 #include <cmath>
 #include <limits>
 
+#include "arc_places.hpp"
 #include "cost_table_visit.hpp"
-#include "solotaxi/motion/turn.hpp"
 
 namespace solotaxi::motion {
 
 using network::ArcId;
 using network::Bend;
-using network::LineKind;
 using network::Segment;
 using network::Shape;
 
 namespace {
 
 constexpr int kHopsMost = 10000;  // a ring of pieces without length must not trap the walk
-
-double place_speed_mps(const Segment& segment, const Conditions& conditions) {
-  double kt = conditions.speed_straight_kt;
-  if (segment.kind == LineKind::taxilane) kt = conditions.speed_taxilane_kt;
-  if (segment.kind == LineKind::stand_line || segment.kind == LineKind::connector) kt = conditions.speed_stand_kt;
-  const double usual = knots(kt).value();
-  return segment.speed_limit && segment.speed_limit->value() > 0.0 ? std::min(usual, segment.speed_limit->value()) : usual;
-}
 
 /// The fuel a turn adds is never below nought, so that the search has no negative costs.
 Cost never_negative(Cost cost) { return {cost.time_s, std::max(0.0, cost.fuel_kg)}; }
@@ -37,7 +28,6 @@ CostTable::CostTable(const network::Network& network, const Shape& shape, const 
     : network_(&network),
       shape_(&shape),
       places_(aircraft, set, conditions),
-      least_radius_m_(least_radius_m(aircraft.wheelbase_m, aircraft.steering_max_deg)),
       wingspan_m_(aircraft.wingspan_m),
       wheel_span_m_(aircraft.wheel_span_m),
       arc_cost_(network.arc_count()),
@@ -46,7 +36,7 @@ CostTable::CostTable(const network::Network& network, const Shape& shape, const 
   speed_.reserve(network.segments.size());
   for (const Segment& segment : network.segments) speed_.push_back(place_speed_mps(segment, conditions));
   bending_.reserve(shape.bends.size());
-  for (const Bend& bend : shape.bends) bending_.push_back(bending_of(bend));
+  for (const Bend& bend : shape.bends) bending_.push_back(bending_of(places_, bend));
   for (std::uint32_t a = 0; a < network.arc_count(); ++a) add_arc(ArcId{a});
   movement_.reserve(network.movements.size());
   for (std::size_t m = 0; m < network.movements.size(); ++m) movement_.push_back(node_turn(m));
@@ -57,20 +47,11 @@ bool CostTable::shut(const Segment& segment) const {
          (segment.wingspan_limit && segment.wingspan_limit->value() < wingspan_m_);
 }
 
-Bending CostTable::bending_of(const Bend& bend) const {
-  Bending out;
-  if (bend.tight_drawing && places_.conditions().tight_at_limit)
-    out = places_.bending(least_radius_m_, bend.angle_rad);
-  else
-    out = places_.bending(bend.radius_m, bend.angle_rad, bend.tight_drawing);
-  if (bend.refused) out.steerable = false;
-  return out;
-}
-
 /// Limit of a bend by comfort; infinite where there is none.
 double CostTable::own_limit_mps(const Bend& bend) const {
   if (!std::isfinite(bend.radius_m)) return std::numeric_limits<double>::infinity();
-  const double radius = bend.tight_drawing && places_.conditions().tight_at_limit ? least_radius_m_ : bend.radius_m;
+  const bool at_limit = bend.tight_drawing && places_.conditions().tight_at_limit;
+  const double radius = at_limit ? places_.least_radius_m() : bend.radius_m;
   return places_.comfort_limit_mps(radius, bend.angle_rad);
 }
 
@@ -183,7 +164,7 @@ TurnCost CostTable::node_turn(std::size_t m) const {
   const network::Movement& movement = network_->movements[m];
   if (movement.turn_round) return turn_round(movement.from, movement.to).turn;
   const Bend& bend = shape_->movement[m];
-  const Bending bending = bending_of(bend);
+  const Bending bending = bending_of(places_, bend);
   const Ground ground = mean(end_ground(movement.from), start_ground(movement.to));
   const double limit = places_.speed_mps(bending, ground);
 

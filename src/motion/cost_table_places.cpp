@@ -3,6 +3,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "arc_places.hpp"
 #include "cost_table_visit.hpp"
 #include "solotaxi/motion/cost_table.hpp"
 
@@ -18,14 +19,7 @@ constexpr double kSamePoint = 1e-3;   // m, places so near to a knot of the prof
 
 /// Interval i counted in the arc's own direction.
 Ground CostTable::interval_ground(ArcId a, std::size_t i) const {
-  const Segment& segment = network_->segment(a);
-  const bool along = network::is_along(a);
-  const std::size_t k = along ? i : segment.profile.size() - 2 - i;
-  const network::Knot &low = segment.profile[k], &high = segment.profile[k + 1];
-  const double grade = (high.height_m - low.height_m) / (high.at_m - low.at_m);
-  const double sd = k < segment.grade_sd.size() && std::isfinite(segment.grade_sd[k]) ? segment.grade_sd[k] : 0.0;
-  if (!std::isfinite(grade)) return {0.0, places_.conditions().unknown_grade_sigmas * sd, sd, true};
-  return known_ground(along ? grade : -grade, sd);
+  return motion::interval_ground(network_->segment(a), network::is_along(a), i, places_.conditions().unknown_grade_sigmas);
 }
 
 Ground CostTable::ground_at(ArcId a, double at_m) const {
@@ -102,15 +96,16 @@ Cost CostTable::stop(ArcId a) const { return places_.braking(end_speed_mps(a), 0
 
 CostTable::TurnRound CostTable::turn_round(ArcId a, ArcId onto) const {
   TurnRound out;
-  out.radius_m = least_radius_m_;
-  out.side = places_.mean_arm_m() > 0.0 ? -1.0 : 1.0;
-  const Bending bending = places_.bending(least_radius_m_, out.side * std::numbers::pi);
+  const RoundTurn round = round_turn(places_);
+  const Bending& bending = round.bending;
+  out.radius_m = round.radius_m;
+  out.side = round.side;
   // The heading goes from one way's grade to the other's: fuel on the mean, the verdict on the worse.
   const Ground before = end_ground(a), after = start_ground(onto), ground = mean(before, after);
   TurnCost& turn = out.turn;
   turn.thrust_factor = bending.factor;
   turn.place = places_.verdict(worse(places_.judge(before, bending), places_.judge(after, bending)));
-  turn.speed_mps = std::min(places_.speed_mps(bending, ground), knots(places_.conditions().speed_turn_round_kt).value());
+  turn.speed_mps = round_turn_mps(places_, round, ground);
   const double time = std::numbers::pi * out.radius_m / turn.speed_mps;
   const double thrust = places_.steady_thrust_n(places_.force_n(ground.grade, bending), bending);
   turn.cost = Cost{time, places_.flow_kg_s(thrust) * time} + places_.braking(end_speed_mps(a), turn.speed_mps) +
@@ -119,7 +114,7 @@ CostTable::TurnRound CostTable::turn_round(ArcId a, ArcId onto) const {
 }
 
 PlaceVerdict CostTable::at_limit(const network::Bend& bend, const Ground& ground) const {
-  Bending bending = places_.bending(least_radius_m_, bend.angle_rad);
+  Bending bending = places_.bending(places_.least_radius_m(), bend.angle_rad);
   if (bend.refused) bending.steerable = false;
   return places_.verdict(places_.judge(ground, bending));
 }

@@ -41,7 +41,7 @@ Places::Places(const aircraft::Aircraft& aircraft, aircraft::RunningSet set, con
       least_mass_(std::min(aircraft.mass_min_kg, conditions.mass_kg)),
       weight_(conditions.mass_kg * kGravity.value()),
       wheelbase_(aircraft.wheelbase_m),
-      least_radius_(least_radius_m(aircraft.wheelbase_m, aircraft.steering_max_deg)),
+      least_radius_(motion::least_radius_m(aircraft.wheelbase_m, aircraft.steering_max_deg)),
       nose_share_(aircraft.nose_load_share),
       arm_(aircraft::mean_arm_m(aircraft, set)),
       arm_all_(aircraft::mean_arm_m(aircraft, aircraft::all_engines(aircraft))),
@@ -63,6 +63,16 @@ Places::Places(const aircraft::Aircraft& aircraft, aircraft::RunningSet set, con
 
 double Places::force_n(double grade, const Bending& bending) const {
   return rolling_force_n(mass_, conditions_.mu_rolling, grade) + (bending.straight ? 0.0 : conditions_.scrub_n);
+}
+
+double Places::breakaway_force_n(double grade, const Bending& bending) const {
+  return rolling_force_n(mass_, mu_breakaway_, grade) + (bending.straight ? 0.0 : conditions_.scrub_n);
+}
+
+double Places::grip_thrust_n(const Bending& bending, double speed_mps) const {
+  if (bending.straight) return kInfinity;
+  return motion::grip_thrust_n(conditions_.mu_side(), speed_mps, arm_, wheelbase_, nose_share_, mass_, bending.radius_m,
+                               bending.sign);
 }
 
 double Places::steady_thrust_n(double force, const Bending& bending) const {

@@ -56,4 +56,13 @@ double grip_speed_mps(double mu_side, double thrust_n, double mean_arm_m, double
   return grip > 0.0 ? std::sqrt(grip * main_gear_radius_m(wheelbase_m, line_radius_m)) : 0.0;
 }
 
+double grip_thrust_n(double mu_side, double speed_mps, double mean_arm_m, double wheelbase_m, double nose_load_share,
+                     double mass_kg, double line_radius_m, double turn_sign) {
+  const double gear_radius_m = main_gear_radius_m(wheelbase_m, line_radius_m);
+  if (toward(mean_arm_m, turn_sign) <= 0.0) return kInfinity;
+  if (gear_radius_m <= 0.0) return 0.0;
+  const double left = mu_side * kGravity.value() - speed_mps * speed_mps / gear_radius_m;
+  return left * wheelbase_m * nose_load_share * mass_kg / std::abs(mean_arm_m);
+}
+
 }  // namespace solotaxi::motion

@@ -95,7 +95,6 @@ class CostTable {
   [[nodiscard]] Ground start_ground(network::ArcId a) const;
   [[nodiscard]] Ground end_ground(network::ArcId a) const;
   [[nodiscard]] bool shut(const network::Segment& segment) const;
-  [[nodiscard]] Bending bending_of(const network::Bend& bend) const;
   [[nodiscard]] double own_limit_mps(const network::Bend& bend) const;
   [[nodiscard]] Cost speed_up(double from_mps, double to_mps, const Ground& ground, network::ArcId a, double at_m,
                               std::size_t next_bend, double zone_m) const;
@@ -112,7 +111,7 @@ class CostTable {
   const network::Network* network_;
   const network::Shape* shape_;
   Places places_;
-  double least_radius_m_, wingspan_m_, wheel_span_m_;
+  double wingspan_m_, wheel_span_m_;
   std::vector<double> speed_;     ///< by segment
   std::vector<Bending> bending_;  ///< by index of Shape::bends
   std::vector<Cost> arc_cost_;

@@ -56,6 +56,9 @@ class Places {
   [[nodiscard]] bool every_engine() const { return every_engine_; }
   [[nodiscard]] const Conditions& conditions() const { return conditions_; }
   [[nodiscard]] double mean_arm_m() const { return arm_; }
+  [[nodiscard]] double mass_kg() const { return mass_; }
+  /// Least line radius the nose wheel can follow.
+  [[nodiscard]] double least_radius_m() const { return least_radius_; }
   [[nodiscard]] double idle_thrust_n() const { return idle_; }
   [[nodiscard]] double limit_thrust_n() const { return limit_; }
   /// What verdicts compare with: T_lim / (1 + margin).
@@ -66,6 +69,10 @@ class Places {
 
   /// Rolling resistance and slope [N]; scrub of the tyres is added in bends.
   [[nodiscard]] double force_n(double grade, const Bending& bending = {}) const;
+  /// What must be overcome to start from rest [N]: the same with µ_b.
+  [[nodiscard]] double breakaway_force_n(double grade, const Bending& bending = {}) const;
+  /// Greatest thrust with which the nose wheel grips in the bend at this speed [N]; see motion::grip_thrust_n.
+  [[nodiscard]] double grip_thrust_n(const Bending& bending, double speed_mps) const;
   /// clamp(F / (1 - ȳ κ), idle sum, limit sum).
   [[nodiscard]] double steady_thrust_n(double force_n, const Bending& bending = {}) const;
   /// Power that idle thrust beyond the need, and the slope, put into the brakes at a steady speed [W].

@@ -23,4 +23,9 @@ namespace solotaxi::motion {
 [[nodiscard]] double grip_speed_mps(double mu_side, double thrust_n, double mean_arm_m, double wheelbase_m,
                                     double nose_load_share, double mass_kg, double line_radius_m, double turn_sign);
 
+/// The inverse: greatest thrust with which the nose wheel grips at a speed [N]. Infinite away from the running engine, where
+/// more thrust is more grip, and with a centred thrust; negative where the speed alone is too much.
+[[nodiscard]] double grip_thrust_n(double mu_side, double speed_mps, double mean_arm_m, double wheelbase_m,
+                                   double nose_load_share, double mass_kg, double line_radius_m, double turn_sign);
+
 }  // namespace solotaxi::motion
