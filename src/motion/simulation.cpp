@@ -4,7 +4,7 @@
 #include <cmath>
 #include <string>
 
-#include "arc_places.hpp"
+#include "simulation_sets.hpp"
 #include "simulation_way.hpp"
 #include "solotaxi/aircraft/engine.hpp"
 #include "solotaxi/base/error.hpp"
@@ -18,30 +18,8 @@ constexpr double kInfinity = std::numeric_limits<double>::infinity();
 constexpr double kSameTime_s = 1e-9;
 constexpr double kLeastStep_m = 0.01;  // a step is not cut shorter to begin braking exactly
 
-/// A driving set that appears in the drive.
-struct DrivenSet {
-  Places places;
-  RoundTurn round;
-  double limit, idle, usable, flow_slope, inverse_count;
-};
-
-/// A piece as one driving set meets it. Speeds are held as their squares: linear in the way at a constant acceleration.
-struct Pace {
-  double limit_u = -1.0;  ///< of speed²; negative: not worked out
-  double grade = 0.0, force = 0.0, need = 0.0;
-  double share = 1.0;       ///< 1 - ȳκ: way of the running engines / way of the aircraft; 0 where it cannot be done
-  double grip = kInfinity;  ///< greatest thrust the nose wheel grips: grip - grip_slope · speed²
-  double grip_slope = 0.0;
-  const Bending* bending = nullptr;
-};
-
-struct Phase {
-  std::size_t set = 0;
-  double flow_base = 0.0;  ///< at no thrust, idling engines and APU included
-  double standing_flow = 0.0;
-  double move_kg = 0.0;  ///< of one move in a queue
-  double reached_s = std::numeric_limits<double>::quiet_NaN();
-};
+/// e^-x; a step is short against the time constant, and the series is as exact and five times as fast.
+double decay(double x) { return x < 1e-3 ? 1.0 - x * (1.0 - x * (0.5 - x / 6.0)) : std::exp(-x); }
 
 class Runner {
  public:
@@ -57,12 +35,10 @@ class Runner {
         brake_j_k_(aircraft.brakes * aircraft.brake_mass_kg * aircraft.brake_heat_j_kg_k),
         brake_tau_s_(aircraft.brake_tau_s) {
     check_drive();
-    read_phases(aircraft, conditions);
-    way_ = lay_out(network, shape, conditions, drive, sets_.front().places.least_radius_m());
-    bendings_.reserve(way_.zones.size() * sets_.size());
-    for (const auto& zone : way_.zones)
-      for (const DrivenSet& set : sets_) bendings_.push_back(bending_of(set.places, *zone.bend));
-    paces_.resize(way_.pieces.size() * sets_.size());
+    sets_ = DrivenSets(aircraft, conditions, drive.phases);
+    way_ = lay_out(network, shape, conditions, drive, sets_.least_radius_m());
+    sets_.meet(way_);
+    reached_s_.assign(drive.phases.size(), std::numeric_limits<double>::quiet_NaN());
     limit_.resize(way_.pieces.size());
     cap_.resize(way_.points);
   }
@@ -70,8 +46,8 @@ class Runner {
   Simulation run() {
     out_.arc_from_m = way_.arc_from_m;
     out_.length_m = way_.length_m;
-    out_.samples.reserve(way_.points + way_.pieces.size() / 2 + 2 * (drive_.stops.size() + phases_.size()) + 1);
-    out_.phases.resize(phases_.size());
+    out_.samples.reserve(way_.points + way_.pieces.size() / 2 + 2 * (drive_.stops.size() + drive_.phases.size()) + 1);
+    out_.phases.resize(drive_.phases.size());
     now_.brake_c = out_.brake_most_c = drive_.brake_start_c.value_or(ambient_c_);
     watch_brakes();
     begin(0);
@@ -117,73 +93,19 @@ class Runner {
       throw usage_error("the first phase begins at the start");
   }
 
-  void read_phases(const aircraft::Aircraft& aircraft, Conditions conditions) {
-    conditions.apu_on = false;  // the phases' own
-    const unsigned every = aircraft::all_engines(aircraft).mask;
-    sets_.reserve(drive_.phases.size());
-    for (const DrivePhase& given : drive_.phases) {
-      if (given.driving.mask == 0 || ((given.driving.mask | given.idling.mask) & ~every) != 0 ||
-          (given.driving.mask & given.idling.mask) != 0)
-        throw usage_error("engines of a phase must be the aircraft's, one at least driving, none driving and idling");
-      Phase phase;
-      while (phase.set < sets_.size() && sets_[phase.set].places.running_set() != given.driving) ++phase.set;
-      if (phase.set == sets_.size()) {
-        const Places places(aircraft, given.driving, conditions);
-        sets_.push_back({places, round_turn(places), places.limit_thrust_n(), places.idle_thrust_n(),
-                         places.usable_thrust_n(), places.flow_kg_s(1.0) - places.flow_kg_s(0.0),
-                         1.0 / given.driving.count()});
-      }
-      const Places& places = sets_[phase.set].places;
-      const double besides = given.idling.count() * engine_.idle_flow_kg_s() + given.apu_kg_h / 3600.0;
-      phase.flow_base = places.flow_kg_s(0.0) + besides;
-      phase.standing_flow = places.idle_flow_kg_s() + besides;
-      phase.move_kg = queue_move_kg(places);
-      phases_.push_back(phase);
-    }
-  }
+  [[nodiscard]] const PhaseFlow& flow_now() const { return sets_.phases()[phase_]; }
+  [[nodiscard]] const DrivenSet& set_now() const { return sets_.set(flow_now().set); }
 
   // ---- limits ahead
-
-  const Pace& pace(std::size_t piece, std::size_t set) {
-    Pace& out = paces_[piece * sets_.size() + set];
-    if (out.limit_u >= 0.0) return out;
-    static constexpr Bending kStraight{};
-    const DrivenSet& driven = sets_[set];
-    const DrivenWay::Piece& p = way_.pieces[piece];
-    const DrivenWay::Stretch& stretch = way_.stretches[p.stretch];
-    const Ground ground = known_ground(stretch.grade);
-    double limit = stretch.speed_mps;
-    out.bending = &kStraight;
-    if (stretch.turn_round) {
-      out.bending = &driven.round.bending;
-      limit = round_turn_mps(driven.places, driven.round, ground);
-    }
-    for (const std::uint32_t zone : way_.covers_of(p)) {
-      const Bending& bending = bendings_[zone * sets_.size() + set];
-      limit = std::min(limit, driven.places.speed_mps(bending, ground));
-      if (out.bending->straight || bending.factor > out.bending->factor) out.bending = &bending;
-    }
-    out.limit_u = square(limit);
-    out.grade = stretch.grade;
-    out.force = driven.places.force_n(stretch.grade, *out.bending);
-    out.need = out.force;
-    if (!out.bending->straight) {
-      out.share = std::isfinite(out.bending->factor) ? 1.0 / out.bending->factor : 0.0;
-      out.need = out.share > 0.0 ? out.force / out.share : kInfinity;
-      out.grip = driven.places.grip_thrust_n(*out.bending, 0.0);
-      if (std::isfinite(out.grip)) out.grip_slope = out.grip - driven.places.grip_thrust_n(*out.bending, 1.0);
-    }
-    return out;
-  }
 
   /// Braking backwards from the end to the piece where the aircraft is, for every set that may yet drive there.
   void look_ahead() {
     // From where a phase may be in force, and from where it surely is or is over.
-    std::vector<double>& earliest = earliest_;
-    std::vector<double>& surely = surely_;
-    earliest.assign(phases_.size(), 0.0);
-    surely.assign(phases_.size(), 0.0);
-    for (std::size_t k = phase_ + 1; k < phases_.size(); ++k) {
+    std::vector<double>&earliest = earliest_, &surely = surely_;
+    const auto& phases = sets_.phases();
+    earliest.assign(drive_.phases.size(), 0.0);
+    surely.assign(drive_.phases.size(), 0.0);
+    for (std::size_t k = phase_ + 1; k < drive_.phases.size(); ++k) {
       const double from = drive_.phases[k].from_m.value_or(0.0) - kSamePoint_m;
       earliest[k] = std::max(earliest[k - 1], from);
       surely[k] = drive_.phases[k].delay_s > 0.0 ? kInfinity : std::max(surely[k - 1], from);
@@ -193,8 +115,9 @@ class Runner {
     for (std::size_t i = way_.pieces.size(); i-- > piece_;) {
       const DrivenWay::Piece& p = way_.pieces[i];
       double limit = kInfinity;
-      for (std::size_t k = phase_; k < phases_.size() && earliest[k] <= p.from_m; ++k)
-        if (k + 1 == phases_.size() || surely[k + 1] > p.from_m) limit = std::min(limit, pace(i, phases_[k].set).limit_u);
+      for (std::size_t k = phase_; k < drive_.phases.size() && earliest[k] <= p.from_m; ++k)
+        if (k + 1 == drive_.phases.size() || surely[k + 1] > p.from_m)
+          limit = std::min(limit, sets_.pace(i, phases[k].set).limit_u);
       while (stop > stop_ && drive_.stops[stop - 1].at_m >= p.to_m - kSamePoint_m) {
         cap_[p.first_point + p.steps] = 0.0;
         --stop;
@@ -210,13 +133,13 @@ class Runner {
   // ---- phases and standing
 
   [[nodiscard]] double due_s(std::size_t k) const {
-    if (k >= phases_.size()) return kInfinity;
-    const double reached = drive_.phases[k].from_m ? phases_[k].reached_s : out_.phases[k - 1].begins_s;
+    if (k >= drive_.phases.size()) return kInfinity;
+    const double reached = drive_.phases[k].from_m ? reached_s_[k] : out_.phases[k - 1].begins_s;
     return std::isnan(reached) ? kInfinity : std::max(reached + drive_.phases[k].delay_s, out_.phases[k - 1].begins_s);
   }
 
   void begin(std::size_t k) {
-    const bool same_set = k > 0 && phases_[k].set == phases_[phase_].set;
+    const bool same_set = k > 0 && sets_.phases()[k].set == flow_now().set;
     phase_ = k;
     out_.phases[k].at_m = now_.at_m;
     out_.phases[k].begins_s = now_.time_s;
@@ -229,9 +152,9 @@ class Runner {
   }
 
   void arrive(double at) {
-    for (std::size_t k = phase_ + 1; k < phases_.size(); ++k)
-      if (drive_.phases[k].from_m && std::isnan(phases_[k].reached_s) && *drive_.phases[k].from_m <= at + kSamePoint_m)
-        phases_[k].reached_s = now_.time_s;
+    for (std::size_t k = phase_ + 1; k < drive_.phases.size(); ++k)
+      if (drive_.phases[k].from_m && std::isnan(reached_s_[k]) && *drive_.phases[k].from_m <= at + kSamePoint_m)
+        reached_s_[k] = now_.time_s;
     due_ = due_s(phase_ + 1);
     begin_due();
     while (stop_ < drive_.stops.size() && drive_.stops[stop_].at_m <= at + kSamePoint_m) stand(drive_.stops[stop_++]);
@@ -240,7 +163,7 @@ class Runner {
   void stand(const DriveStop& stop) {
     double until = now_.time_s + stop.standing_s;
     while (true) {
-      const bool last = phase_ + 1 == phases_.size();
+      const bool last = phase_ + 1 == drive_.phases.size();
       if (last) until = std::max(until, out_.phases[phase_].begins_s + stop.last_phase_s);
       const bool waits = !last && stop.last_phase_s > 0.0;
       if (due_ <= until || (waits && std::isfinite(due_))) {
@@ -254,13 +177,13 @@ class Runner {
     }
   }
 
-  [[nodiscard]] double standing_thrust() const { return sets_[phases_[phase_].set].idle; }
+  [[nodiscard]] double standing_thrust() const { return set_now().idle; }
 
   void stand_until(double time_s, const DriveStop& stop) {
     const double dt = time_s - now_.time_s;
     if (!(dt > 0.0)) return;
-    const Phase& phase = phases_[phase_];
-    const double flow = phase.standing_flow + stop.moves_per_min / 60.0 * phase.move_kg;
+    const PhaseFlow& phase = flow_now();
+    const double flow = phase.standing + stop.moves_per_min / 60.0 * phase.move_kg;
     pass(0.0, dt, flow * dt, 0.0);
     now_.time_s = time_s;
     record(standing_thrust(), 0.0, 0.0);
@@ -283,8 +206,8 @@ class Runner {
 
   /// Constant acceleration up to a point whose speed² is capped, or until a phase begins on the way.
   bool step(double to, double cap_u) {
-    const DrivenSet& set = sets_[phases_[phase_].set];
-    const Pace& here = pace(piece_, phases_[phase_].set);
+    const DrivenSet& set = set_now();
+    const Pace& here = sets_.pace(piece_, flow_now().set);
     double ds = to - now_.at_m;
     if (u_ == 0.0 && !breaks_away(set, here)) return false;
 
@@ -325,7 +248,7 @@ class Runner {
     now_.at_m = at;
     now_.speed_mps = speed;
     now_.time_s += dt;
-    pass(ds, dt, (phases_[phase_].flow_base + set.flow_slope * thrust) * dt, brake * ds);
+    pass(ds, dt, (flow_now().base + set.flow_slope * thrust) * dt, brake * ds);
     record(thrust, here.need, here.grade);
     return true;
   }
@@ -374,7 +297,7 @@ class Runner {
     phase.fuel_kg += fuel_kg;
     phase.way_m += way_m;
     // The step's own heat is not cooled: the safe side, and little of a step.
-    now_.brake_c = ambient_c_ + (now_.brake_c - ambient_c_) * std::exp(-dt / brake_tau_s_) + brake_j / brake_j_k_;
+    now_.brake_c = ambient_c_ + (now_.brake_c - ambient_c_) * decay(dt / brake_tau_s_) + brake_j / brake_j_k_;
     if (now_.brake_c > out_.brake_most_c) {
       out_.brake_most_c = now_.brake_c;
       watch_brakes();
@@ -386,7 +309,7 @@ class Runner {
   }
 
   void record(double thrust, double need, double grade) {
-    const DrivenSet& set = sets_[phases_[phase_].set];
+    const DrivenSet& set = set_now();
     now_.thrust_n = thrust;
     now_.thrust_needed_n = need;
     now_.thrust_available_n = set.limit;
@@ -399,14 +322,12 @@ class Runner {
   const Drive& drive_;
   aircraft::Engine engine_;
   double mass_, up_, down_, crawl_u_, ambient_c_, brake_j_k_, brake_tau_s_;
-  std::vector<DrivenSet> sets_;
-  std::vector<Phase> phases_;
+  DrivenSets sets_;
   DrivenWay way_;
-  std::vector<Bending> bendings_;  ///< by zone, then set
-  std::vector<Pace> paces_;        ///< by piece, then set
-  std::vector<double> limit_;      ///< of speed² on each piece, for every set that may yet drive there
-  std::vector<double> cap_;        ///< of speed² at each point
+  std::vector<double> limit_;  ///< of speed² on each piece, for every set that may yet drive there
+  std::vector<double> cap_;    ///< of speed² at each point
   std::vector<double> earliest_, surely_;
+  std::vector<double> reached_s_;  ///< when each phase's place was reached; NaN: not yet
 
   Simulation out_;
   Sample now_;

@@ -8,6 +8,7 @@
 #include "bench/field_bench.hpp"
 #include "bench/height_bench.hpp"
 #include "bench/search_bench.hpp"
+#include "bench/simulation_bench.hpp"
 
 int main(int argc, char** argv) {
   using namespace solotaxi::bench;
@@ -22,6 +23,7 @@ int main(int argc, char** argv) {
       add_cost_benchmarks(*lmml);
       add_search_benchmarks(*lmml);
       add_route_benchmarks(*lmml);
+      add_simulation_benchmarks(*lmml);
     } else {
       std::cerr << "[skipped] LMML: the shared folder is not here\n";
     }
@@ -29,6 +31,7 @@ int main(int argc, char** argv) {
     add_hub_build_benchmark();
     add_cost_benchmarks(hub);
     add_search_benchmarks(hub);
+    add_simulation_benchmarks(hub);
     benchmark::RunSpecifiedBenchmarks();
   } catch (const std::exception& error) {
     std::cerr << "bench: " << error.what() << '\n';
