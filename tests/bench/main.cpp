@@ -7,6 +7,7 @@
 
 #include "bench/field_bench.hpp"
 #include "bench/height_bench.hpp"
+#include "bench/phase_bench.hpp"
 #include "bench/search_bench.hpp"
 #include "bench/simulation_bench.hpp"
 
@@ -22,6 +23,7 @@ int main(int argc, char** argv) {
       add_map_benchmark("LMML", *file);
       add_cost_benchmarks(*lmml);
       add_search_benchmarks(*lmml);
+      add_phase_benchmarks(*lmml);
       add_route_benchmarks(*lmml);
       add_simulation_benchmarks(*lmml);
     } else {
@@ -32,6 +34,7 @@ int main(int argc, char** argv) {
     add_cost_benchmarks(hub);
     add_search_benchmarks(hub);
     add_simulation_benchmarks(hub);
+    add_phase_benchmarks(hub);
     benchmark::RunSpecifiedBenchmarks();
   } catch (const std::exception& error) {
     std::cerr << "bench: " << error.what() << '\n';
