@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 #include <stdexcept>
 #include <string>
 #include <utility>
@@ -60,6 +61,7 @@ void PhaseGraph::check() const {
     if (s.from >= state_count() || s.to >= state_count()) fail(i, "leads to or from a state the graph does not have");
     for (std::size_t p = 0; p < 3; ++p) {
       if (!(s.cost_kg[p] >= 0.0)) fail(i, "has a negative cost");
+      if (s.cost_kg[p] > kMostCost && s.cost_kg[p] < kBarred) fail(i, "costs more than 1e9 kg");
       if (s.cost_kg[p] < kBarred && !(s.time_s[p] >= 0.0 && s.time_s[p] < kBarred)) fail(i, "has no time");
     }
   }
@@ -83,6 +85,17 @@ void PhaseGraph::add_plain(Bound bound, std::initializer_list<Phase> phases) {
   plain.steps.resize(edges.size());
   std::vector<std::uint32_t> next(plain.first.begin(), plain.first.end() - 1);
   for (const Edge& e : edges) plain.steps[next[e.at]++] = e.step;
+  std::vector<float> costs;
+  costs.reserve(edges.size());
+  for (const Edge& e : edges)
+    if (e.step.cost_kg > 0.0F) costs.push_back(e.step.cost_kg);
+  if (costs.empty()) return;
+  const auto middle = costs.begin() + static_cast<std::ptrdiff_t>(costs.size() / 2);
+  std::nth_element(costs.begin(), middle, costs.end());
+  // Numbers of buckets stay whole numbers that a double holds exactly, whatever a way costs.
+  constexpr double kMostBuckets = 1e12;
+  const double dearest = std::accumulate(costs.begin(), costs.end(), kMostCost);
+  plain.buckets_per_kg = std::min(4.0 / static_cast<double>(*middle), kMostBuckets / dearest);
 }
 
 }  // namespace solotaxi::planning

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <stdexcept>
+#include <string>
 #include <type_traits>
 #include <utility>
 
@@ -17,12 +18,17 @@ void check(const PhaseGraph& graph, const std::vector<PhaseTerminal>& terminals)
     for (std::size_t p = 0; p < 3; ++p)
       if (!(t.cost_kg[p] >= 0.0) || (t.cost_kg[p] < kBarred && !(t.time_s[p] >= 0.0 && t.time_s[p] < kBarred)))
         throw std::logic_error("phase search: a terminal has a negative cost or no time");
+      else if (t.cost_kg[p] > kMostCost && t.cost_kg[p] < kBarred)
+        throw std::logic_error("phase search: a terminal costs more than 1e9 kg");
   }
 }
 
+/// Seconds and kilograms a second of any use lie far below it.
+constexpr double kMostNumber = 1e6;
+
 void check_number(double value, const char* what) {
-  if (!(value >= 0.0 && value < kBarred))
-    throw std::logic_error(std::string("phase search: ") + what + " is negative or not a number");
+  if (!(value >= 0.0 && value <= kMostNumber))
+    throw std::logic_error(std::string("phase search: ") + what + " is not a number from 0 to 1e6");
 }
 
 void check(const PhaseGraph& graph, const DepartureProblem& p) {

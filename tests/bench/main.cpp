@@ -35,6 +35,7 @@ int main(int argc, char** argv) {
     add_search_benchmarks(hub);
     add_simulation_benchmarks(hub);
     add_phase_benchmarks(hub);
+    add_phase_growth_benchmark();
     benchmark::RunSpecifiedBenchmarks();
   } catch (const std::exception& error) {
     std::cerr << "bench: " << error.what() << '\n';

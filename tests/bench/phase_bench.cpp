@@ -37,13 +37,15 @@ struct PhaseCosts {
   PhaseCosts(const network::Network& net, const network::Shape& shape, const aircraft::Aircraft& aircraft, const char* set)
       : one(net, shape, aircraft, aircraft::parse_running_set(aircraft, set), {}),
         all(net, shape, aircraft, aircraft::all_engines(aircraft), {}),
-        start_more_kg_s(all.standing_flow_kg_s() / 2.0 + (aircraft.apu_start_kg_h - aircraft.apu_run_kg_h) / kSecondsAnHour) {}
+        start_more_kg_s(all.standing_flow_kg_s() / 2.0 +
+                        (aircraft.apu_start_kg_h - aircraft.apu_run_kg_h) / kSecondsAnHour) {}
 
   static bool open(const motion::PlaceVerdict& place, motion::Verdict worst) { return place.verdict <= worst; }
   void fill(const motion::Cost& one_cost, bool one_open, const motion::Cost& all_cost, bool all_open, ByPhase& cost,
             ByPhase& time) const {
     time = {one_cost.time_s, one_cost.time_s, all_cost.time_s};
-    cost = {one_open ? one_cost.fuel_kg : kBarred, one_open ? one_cost.fuel_kg + start_more_kg_s * one_cost.time_s : kBarred,
+    cost = {one_open ? one_cost.fuel_kg : kBarred,
+            one_open ? one_cost.fuel_kg + start_more_kg_s * one_cost.time_s : kBarred,
             all_open ? all_cost.fuel_kg : kBarred};
   }
   [[nodiscard]] PhaseTerminal begin(ArcId a) const {
@@ -101,8 +103,12 @@ struct Planner {
   PhaseGraph graph;
   PhaseSearch search;
 
+  /// The cost tables may be asked for single arcs only while network and shape live.
   Planner(const network::Network& net, const network::Shape& shape, const char* set)
-      : costs(net, shape, aircraft::Aircraft{}, set), arc_of(every_arc(net)), steps(costs.steps(net)), graph(arc_of, steps),
+      : costs(net, shape, aircraft::Aircraft{}, set),
+        arc_of(every_arc(net)),
+        steps(costs.steps(net)),
+        graph(arc_of, steps),
         search(graph) {}
 
   static std::vector<std::uint32_t> every_arc(const network::Network& net) {
@@ -230,7 +236,51 @@ void register_medians(const std::string& name, std::shared_ptr<Setup> setup, std
       ->Unit(benchmark::kMicrosecond);
 }
 
+/// A grid with 200 stands and one runway end drawn anywhere.
+struct Grid {
+  std::size_t segments;
+  std::unique_ptr<Planner> planner;
+  std::vector<DepartureProblem> problems;
+
+  explicit Grid(std::uint32_t side) {
+    std::mt19937_64 random(5);
+    test::RandomNetworkOptions options;
+    options.columns = options.rows = side;
+    const network::Network net = test::random_network(random, options);
+    segments = net.segments.size();
+    const network::Shape shape = shape_of(net, aircraft::Aircraft{});
+    planner = std::make_unique<Planner>(net, shape, "left");
+    const auto any_arc = [&] {
+      return ArcId{static_cast<std::uint32_t>(test::random_int(random, 0, static_cast<std::int64_t>(net.arc_count()) - 1))};
+    };
+    for (std::size_t i = 0; i < kStandSets; ++i) {
+      DepartureProblem& d = problems.emplace_back(planner->costs.departure());
+      for (std::uint32_t s = 0; s < 200; ++s) {
+        d.stands.push_back(planner->costs.begin(any_arc()));
+        d.stands.back().stand = s;
+      }
+      d.runway = {planner->costs.end(any_arc())};
+    }
+  }
+};
+
 }  // namespace
+
+void add_phase_growth_benchmark() {
+  for (const std::uint32_t side : {24U, 41U, 75U, 130U}) {
+    const auto grid = std::make_shared<Grid>(side);
+    benchmark::RegisterBenchmark(("phase_to_all/grid_" + std::to_string(grid->segments) + "/departure/solotaxi").c_str(),
+                                 [grid](benchmark::State& state) {
+                                   measure_each(state, kStandSets, [&](std::size_t q) {
+                                     return grid->planner->search.find_all(grid->problems[q]).size();
+                                   });
+                                   state.counters["labels"] = static_cast<double>(grid->planner->search.labels());
+                                 })
+        ->Iterations(2 * kStandSets)
+        ->UseManualTime()
+        ->Unit(benchmark::kMicrosecond);
+  }
+}
 
 void add_phase_benchmarks(const Field& field) {
   const auto setup = std::make_shared<Setup>(field);

@@ -1,18 +1,15 @@
 // Point to point and one to all, ours and Boost.Graph's, on the same questions in the same run.
-//
-// Each question is timed by itself, so that the median over the set can be given beside the mean: counter median_us.
 #include "bench/search_bench.hpp"
 
 #include <benchmark/benchmark.h>
 
-#include <algorithm>
-#include <chrono>
 #include <memory>
 #include <optional>
 #include <stdexcept>
 #include <utility>
 
 #include "bench/baseline.hpp"
+#include "bench/measure.hpp"
 
 namespace solotaxi::bench {
 namespace {
@@ -70,29 +67,10 @@ struct Setup {
 };
 
 template <class Ask>
-void measure(benchmark::State& state, const std::vector<Query>& queries, std::size_t count, Ask ask) {
-  using Clock = std::chrono::steady_clock;
-  std::vector<double> times_us;
-  times_us.reserve(count * kPasses);
-  std::size_t at = 0;
-  for (auto _ : state) {
-    const Query& q = queries[at++ % count];
-    const auto before = Clock::now();
-    benchmark::DoNotOptimize(ask(q));
-    const std::chrono::duration<double> took = Clock::now() - before;
-    state.SetIterationTime(took.count());
-    times_us.push_back(took.count() * 1e6);
-  }
-  const auto middle = times_us.begin() + static_cast<std::ptrdiff_t>(times_us.size() / 2);
-  std::nth_element(times_us.begin(), middle, times_us.end());
-  state.counters["median_us"] = *middle;
-}
-
-template <class Ask>
 void add(const std::string& name, std::shared_ptr<Setup> setup, std::size_t count, Ask ask) {
   benchmark::RegisterBenchmark(name.c_str(),
                                [setup, count, ask](benchmark::State& state) {
-                                 measure(state, setup->queries, count, [&](const Query& q) { return ask(*setup, q); });
+                                 measure_each(state, count, [&](std::size_t q) { return ask(*setup, setup->queries[q]); });
                                })
       ->Iterations(static_cast<benchmark::IterationCount>(count * kPasses))
       ->UseManualTime()

@@ -61,6 +61,22 @@ def print_searches(searches):
     print("  The node graph cannot see turns: its ways may not be drivable, its weights may be too low.\n")
 
 
+def print_phases(searches):
+    """Plans over engine phases: what the search takes against Boost.Graph's Dijkstra and resource-constrained search."""
+    print("Plans over engine phases, median of the questions in microseconds (both running sets; to all stands: one)")
+    for (kind, field, direction), times in searches.items():
+        if not kind.startswith("phase_") or "solotaxi" not in times:
+            continue
+        ours = times["solotaxi"]
+        line = f"  {kind.replace('_', ' ') + ', ' + field + ', ' + direction:44}{ours:10.1f}"
+        if "boost_line_graph" in times:
+            line += f"   {ours / times['boost_line_graph']:.2f} of Dijkstra one to all"
+        if "boost_r_c" in times:
+            line += f"   {times['boost_r_c'] / ours:.0f} x faster than r_c_shortest_paths"
+        print(line)
+    print()
+
+
 def print_others(others):
     print("Everything else, mean of the processor time in milliseconds")
     for name, micro in others:
@@ -102,6 +118,7 @@ def main():
     print_others(others)
     if searches:
         print_searches(searches)
+        print_phases(searches)
     if len(sys.argv) > 3:
         print_program(sys.argv[2], sys.argv[3])
 

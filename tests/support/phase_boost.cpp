@@ -84,9 +84,9 @@ struct Dominates {
   bool operator()(const Container& a, const Container& b) const {
     if (a.done.cost > b.done.cost) return false;
     if (dominance == Dominance::plain) return a.done.start_s >= b.done.start_s && a.done.all_s >= b.done.all_s;
-    const double start_rate =
-        p->queue_s > 0.0 ? std::max(p->flow_kg_s[kS], p->flow_kg_s[kS] + p->move_kg_s[kS] - p->move_kg_s[kA])
-                         : p->flow_kg_s[kS];
+    const double start_rate = p->queue_s > 0.0
+                                  ? std::max(p->flow_kg_s[kS], p->flow_kg_s[kS] + p->move_kg_s[kS] - p->move_kg_s[kA])
+                                  : p->flow_kg_s[kS];
     const auto waited = [&](const Amount& d) {
       return d.cost + p->flow_kg_s[kA] * (p->warm_up_s - d.all_s) + start_rate * (p->start_s - d.start_s);
     };
@@ -101,7 +101,7 @@ struct PhaseBoost::Parts {
   Dominance dominance;
   std::vector<std::uint32_t> arc_of;
   Graph graph;
-  std::size_t source = 0, sink = 0;
+  std::size_t source = 0, sink = 0, edges = 0;
   std::vector<Graph::edge_descriptor> way;
 
   // Layers: a queue at a holding position still to come in ONE, START, ALL; none on the way, the same; behind the queue.
@@ -109,7 +109,7 @@ struct PhaseBoost::Parts {
 
   [[nodiscard]] std::size_t vertex(std::size_t layer, std::uint32_t state) const { return layer * arc_of.size() + state; }
   void join(std::size_t from, std::size_t to, Edge edge) {
-    edge.num = num_edges(graph);
+    edge.num = edges++;  // num_edges() counts them anew
     add_edge(from, to, edge, graph);
   }
   static Amount driven(const ByPhase& cost, const ByPhase& time, std::size_t phase) {
@@ -174,8 +174,8 @@ struct PhaseBoost::Parts {
   }
 
   /// Arrived in each phase; in ONE every second START may begin.
-  void join_queued(Edge edge, std::size_t group, std::uint32_t from, std::size_t to, bool may_begin, const ByPhase* stop = nullptr,
-                   const ByPhase* stop_s = nullptr) {
+  void join_queued(Edge edge, std::size_t group, std::uint32_t from, std::size_t to, bool may_begin,
+                   const ByPhase* stop = nullptr, const ByPhase* stop_s = nullptr) {
     for (std::size_t phase = 0; phase < 3; ++phase) {
       if (stop != nullptr) {
         if (!((*stop)[phase] < kBarred)) continue;

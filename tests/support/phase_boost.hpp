@@ -14,8 +14,8 @@
 namespace solotaxi::test {
 
 enum class Dominance {
-  plain,          ///< no more cost, no less time done
-  waiting_out,    ///< no more cost, as it stands and with the missing time waited out
+  plain,        ///< no more cost, no less time done
+  waiting_out,  ///< no more cost, as it stands and with the missing time waited out
 };
 
 class PhaseBoost {

@@ -25,6 +25,8 @@ using ByPhase = std::array<double, 3>;
 /// As a cost: the step may not be made in this phase.
 inline constexpr double kBarred = std::numeric_limits<double>::infinity();
 
+/// A cost that is not kBarred is no more than this [kg].
+inline constexpr double kMostCost = 1e9;
 /// States a graph may have.
 inline constexpr std::uint32_t kMostStates = (1U << 28U) - 1;
 
@@ -72,6 +74,8 @@ class PhaseGraph {
 
   [[nodiscard]] std::span<const BackStep> into(std::uint32_t state) const { return slice(into_, first_into_, state); }
   [[nodiscard]] std::span<const OnStep> out_of(std::uint32_t state) const { return slice(out_of_, first_out_, state); }
+  /// Four to the middle cost of those steps that cost something.
+  [[nodiscard]] double buckets_per_kg(Bound b) const { return plain_[static_cast<std::size_t>(b)].buckets_per_kg; }
   /// Along the steps for departures, against them for arrivals: bounds come from the end where the search does not begin.
   [[nodiscard]] std::span<const PlainStep> plain(Bound b, std::uint32_t state) const {
     const Plain& p = plain_[static_cast<std::size_t>(b)];
@@ -82,6 +86,7 @@ class PhaseGraph {
   struct Plain {
     std::vector<std::uint32_t> first;
     std::vector<PlainStep> steps;
+    double buckets_per_kg = 1.0;
   };
   template <class T>
   static std::span<const T> slice(const std::vector<T>& all, const std::vector<std::uint32_t>& first, std::uint32_t at) {

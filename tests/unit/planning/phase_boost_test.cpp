@@ -1,9 +1,10 @@
+#include "support/phase_boost.hpp"
+
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <iostream>
 #include <random>
 
-#include "support/phase_boost.hpp"
 #include "support/phase_case.hpp"
 #include "support/phase_oracle.hpp"
 
@@ -50,7 +51,8 @@ TEST_CASE("Departures on medium networks are those of Boost.Graph's resource-con
       with_one += one && plan ? 1 : 0;
     }
   }
-  std::cout << compared << " minima compared, " << with_one << " of them with ONE; " << repeating << " with an arc used twice\n";
+  std::cout << compared << " minima compared, " << with_one << " of them with ONE; " << repeating
+            << " with an arc used twice\n";
   CHECK(compared > kCases);
   CHECK(with_one > kCases / 4);
 }
