@@ -121,6 +121,12 @@ void add_problems(PhaseCase& c, Draw& draw, std::int64_t scale_s, const std::vec
   d.start_s = draw.seconds(scale_s);
   d.warm_up_s = draw.seconds(2 * scale_s);
   d.queue_s = draw.chance(0.4) ? 0.0 : draw.seconds(2 * scale_s);
+  if (draw.chance(0.4)) {  // START carried into a queue, where moving up in START is dear
+    d.queue_s = static_cast<double>(draw.whole(1, 2 * scale_s));
+    d.start_s = static_cast<double>(draw.whole(2, scale_s));
+    d.move_kg_s = {draw.number(6), draw.number(2), 0.0};
+    d.move_kg_s[kS] += draw.number(4);
+  }
   c.arrival.runway = runway;
   c.arrival.stands = stands;
   c.arrival.cool_down_left_s = draw.seconds(scale_s + scale_s / 2);
