@@ -14,7 +14,9 @@ namespace {
 
 constexpr double kInfinity = std::numeric_limits<double>::infinity();
 constexpr double kSharpBendRad = std::numbers::pi / 3.0;  // over 60°: the slow limit [common practice, no source]
-constexpr double kSameRadius = 1.0 - 1e-9;                // a radius at the steering limit itself is still steered
+constexpr double kSharperBendRad =
+    std::numbers::pi / 4.0;                 // from 45° on toward it, so that a degree decides nothing; assumed
+constexpr double kSameRadius = 1.0 - 1e-9;  // a radius at the steering limit itself is still steered
 
 constexpr double kSureSd = 9.0;  // beyond, Φ is 1 to the last bit
 
@@ -110,7 +112,8 @@ Bending Places::bending(double radius_m, double angle_rad, bool never_below_forc
 
 double Places::comfort_limit_mps(double radius_m, double angle_rad) const {
   const double comfort = comfort_speed_mps(radius_m, conditions_.lateral_g);
-  return std::abs(angle_rad) > kSharpBendRad ? std::min(comfort, sharp_mps_) : comfort;
+  const double sharpness = (std::abs(angle_rad) - kSharperBendRad) / (kSharpBendRad - kSharperBendRad);
+  return comfort - std::clamp(sharpness, 0.0, 1.0) * std::max(0.0, comfort - sharp_mps_);
 }
 
 double Places::speed_mps(const Bending& bending, const Ground& ground) const {
@@ -262,8 +265,7 @@ Cost Places::speeding_up(double from_mps, double to_mps, double way_m, const Gro
   // that is taken off may grow faster than the time under full thrust.
   const double enough = (to_mps * to_mps - from_mps * from_mps) / (2.0 * way_m);
   const double grows_to = std::max(idle_, limit_ - mass_ * std::min(conditions_.acceleration_m_s2, enough));
-  if (force > grows_to)
-    out.fuel_kg = std::max(out.fuel_kg, speeding_up_against(grows_to, from_mps, to_mps, way_m).fuel_kg);
+  if (force > grows_to) out.fuel_kg = std::max(out.fuel_kg, speeding_up_against(grows_to, from_mps, to_mps, way_m).fuel_kg);
   return out;
 }
 

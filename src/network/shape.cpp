@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 #include "network/shape_bend.hpp"
 #include "network/shape_lines.hpp"
@@ -13,42 +14,68 @@ using namespace detail;
 
 constexpr double kSamePlace = 1e-9;  ///< along one line [m]: vertices and nodes there come from the same sums
 
-/// A bend, or a run of bends beyond a node, with its place along the line or movement it is looked at from.
-struct Item {
-  double first_m = 0.0, last_m = 0.0;
-  double angle_rad = 0.0;
-  unsigned count = 1;
-};
-
 /// A curve along the line or movement it is looked at from; may begin before 0 and end after the length.
 struct Curve {
   double first_m = 0.0, last_m = 0.0;
   Bend bend;
 };
 
-Item run_ahead(const Run& run, double from_m) {
-  return {from_m + run.gap_m, from_m + run.gap_m + run.extent_m, run.angle_rad, run.count};
+/// A run of bends that is a curve, along the line or movement it is looked at from.
+struct Found {
+  double first_m = 0.0, last_m = 0.0;
+  double angle_rad = 0.0;
+  double way_m = 0.0;  ///< over which it turns
+};
+
+void add_ahead(const Run& run, double from_m, std::vector<VertexBend>& out) {
+  for (const VertexBend& b : run) out.push_back({from_m + b.at_m, b.angle_rad});
 }
 /// The run met going backwards from `from_m`, as it lies in the forward direction.
-Item run_behind(const Run& run, double from_m) {
-  return {from_m - run.gap_m - run.extent_m, from_m - run.gap_m, -run.angle_rad, run.count};
+void add_behind(const Run& run, double from_m, std::vector<VertexBend>& out) {
+  for (auto b = run.rbegin(); b != run.rend(); ++b) out.push_back({from_m - b->at_m, -b->angle_rad});
 }
 
-/// Joins items in order into runs of one hand and gives those of two or more bends to `take`.
+constexpr double kFaint = 0.4;  ///< an end vertex turning less than this share of the next; under ½ for rounding's sake
+
+/// How much nearer to a run's middle than its end vertex the curve begins [m]; may be negative. Arcs are drawn with chords
+/// or tangents: an end vertex that turns half as much as the next is where the arc begins, one that turns as much is half a
+/// chord inside it, and one that turns less and less is less and less of the curve.
+double end_shift_m(const VertexBend& end, const VertexBend& next, double beside_m) {
+  const double leg = std::abs(next.at_m - end.at_m);
+  const double share = std::min(1.0, std::abs(end.angle_rad / next.angle_rad));
+  if (share < kFaint) return leg * (1.0 - share / kFaint);
+  return -0.5 * std::min(leg, beside_m) * std::max(0.0, 2.0 * share - 1.0);
+}
+
+/// Joins bends in order into runs of one hand and gives those of two or more bends to `take`.
 template <typename Take>
-void join_runs(const std::vector<Item>& items, const Take& take) {
-  for (std::size_t i = 0; i < items.size();) {
-    Item run = items[i++];
-    if (run.count == 1 && std::abs(run.angle_rad) >= kCurveBend) continue;
-    for (; i < items.size(); ++i) {
-      const Item& next = items[i];
-      if ((next.angle_rad > 0.0) != (run.angle_rad > 0.0) || next.first_m - run.last_m >= kCurveLeg) break;
-      if (next.count == 1 && std::abs(next.angle_rad) >= kCurveBend) break;
-      run.last_m = next.last_m;
-      run.angle_rad += next.angle_rad;
-      run.count += next.count;
+void join_runs(const std::vector<VertexBend>& bends, const Take& take) {
+  for (auto first = bends.begin(); first != bends.end();) {
+    auto past = std::next(first);
+    double angle = first->angle_rad;
+    if (std::abs(angle) < kCurveBend) {
+      for (; past != bends.end(); ++past) {
+        if ((past->angle_rad > 0.0) != (angle > 0.0) || past->at_m - std::prev(past)->at_m >= kCurveLeg) break;
+        if (std::abs(past->angle_rad) >= kCurveBend) break;
+        angle += past->angle_rad;
+      }
     }
-    if (run.count >= 2) take(run);
+    if (past - first >= 2) {
+      // Half a chord is half of the shortest leg there: of two that simplifying has joined, the whole says too much.
+      const auto last = std::prev(past);
+      double before = kCurveLeg, after = kCurveLeg;
+      if (first != bends.begin()) before = first->at_m - std::prev(first)->at_m;
+      if (past != bends.end()) after = past->at_m - last->at_m;
+      if (past - first > 2) {
+        before = std::min(before, std::next(first, 2)->at_m - std::next(first)->at_m);
+        after = std::min(after, std::prev(last)->at_m - std::prev(last, 2)->at_m);
+      }
+      const double begin = end_shift_m(*first, *std::next(first), before);
+      const double end = end_shift_m(*last, *std::prev(last), after);
+      const double way = last->at_m - first->at_m - begin - end;
+      if (way > 0.0) take(Found{first->at_m + std::max(0.0, begin), last->at_m - std::max(0.0, end), angle, way});
+    }
+    first = past;
   }
 }
 
@@ -99,7 +126,7 @@ class Tracer {
   std::vector<std::vector<Bend>> along_;  ///< by segment: bends of the arc its line runs along
   std::vector<char> from_start_;          ///< by arc: on a curve from its very start
   std::vector<Bend> node_bend_;           ///< by segment: where its line goes on over its end node
-  std::vector<Item> items_;
+  std::vector<VertexBend> items_;
 };
 
 void Tracer::trace_line(std::size_t line) {
@@ -121,27 +148,28 @@ void Tracer::find_curves(std::size_t line) {
   items_.clear();
   curves_.clear();
   if (const Continuation& back = lines_.beyond(forward + 1); back.next != kNone && std::abs(back.angle_rad) < kCurveBend) {
-    if (const Run& run = lines_.run(back.next); run.count > 0) items_.push_back(run_behind(run, 0.0));
-    if (std::abs(back.angle_rad) >= kNoBend) items_.push_back({0.0, 0.0, -back.angle_rad});
+    add_behind(lines_.run(back.next), 0.0, items_);
+    if (std::abs(back.angle_rad) >= kNoBend) items_.push_back({0.0, -back.angle_rad});
   }
-  for (const VertexBend& b : lines_.bends(line)) items_.push_back({b.at_m, b.at_m, b.angle_rad});
+  for (const VertexBend& b : lines_.bends(line)) items_.push_back(b);
   if (const Continuation& on = lines_.beyond(forward); on.next != kNone && std::abs(on.angle_rad) < kCurveBend) {
-    if (std::abs(on.angle_rad) >= kNoBend) items_.push_back({length, length, on.angle_rad});
-    if (const Run& run = lines_.run(on.next); run.count > 0) items_.push_back(run_ahead(run, length));
+    if (std::abs(on.angle_rad) >= kNoBend) items_.push_back({length, on.angle_rad});
+    add_ahead(lines_.run(on.next), length, items_);
   }
   const auto bends = lines_.bends(line);
-  join_runs(items_, [&](const Item& run) {
+  join_runs(items_, [&](const Found& run) {
     if (run.last_m <= 0.0 || run.first_m >= length) return;  // wholly beyond a node
-    Curve c{run.first_m, run.last_m, judge_.curve(run.angle_rad, run.last_m - run.first_m)};
+    Curve c{run.first_m, run.last_m, judge_.curve(run.angle_rad, run.last_m - run.first_m, run.way_m)};
     const auto at = [](const VertexBend& b, double m) { return b.at_m < m; };
     const auto first = std::lower_bound(bends.begin(), bends.end(), c.first_m, at);
-    const auto last = std::lower_bound(bends.begin(), bends.end(), c.last_m, at);
+    const auto past =
+        std::upper_bound(bends.begin(), bends.end(), c.last_m, [](double m, const VertexBend& b) { return m < b.at_m; });
     if (c.first_m > 0.0)
       c.bend.zone_before_m =
           std::min(c.bend.zone_before_m, before(line, c.first_m, static_cast<std::size_t>(first - bends.begin())).length_m);
     if (c.last_m < length)
       c.bend.zone_after_m =
-          std::min(c.bend.zone_after_m, after(line, c.last_m, static_cast<std::size_t>(last - bends.begin()) + 1).length_m);
+          std::min(c.bend.zone_after_m, after(line, c.last_m, static_cast<std::size_t>(past - bends.begin())).length_m);
     curves_.push_back(c);
   });
 }
@@ -234,14 +262,14 @@ Bend Tracer::at_junction(const Movement& m, double& deflection_rad) const {
   const Way on = lines_.way_of(m.to);
   deflection_rad = deflection(lines_.last_heading(back ^ 1U), lines_.first_heading(on)).value();
   const bool bends = std::abs(deflection_rad) >= kNoBend;
-  std::vector<Item> items;
-  if (const Run& run = lines_.run(back); run.count > 0) items.push_back(run_behind(run, 0.0));
-  if (bends) items.push_back({0.0, 0.0, deflection_rad});
-  if (const Run& run = lines_.run(on); run.count > 0) items.push_back(run_ahead(run, 0.0));
+  std::vector<VertexBend> items;
+  add_behind(lines_.run(back), 0.0, items);
+  if (bends) items.push_back({0.0, deflection_rad});
+  add_ahead(lines_.run(on), 0.0, items);
   Bend bend;
-  join_runs(items, [&](const Item& run) {
+  join_runs(items, [&](const Found& run) {
     if (run.first_m > 0.0 || run.last_m < 0.0) return;
-    bend = judge_.curve(run.angle_rad, run.last_m - run.first_m);
+    bend = judge_.curve(run.angle_rad, run.last_m - run.first_m, run.way_m);
     bend.own_angle_rad = bends ? deflection_rad : 0.0;
     bend.zone_before_m = run.first_m < 0.0 ? 0.0 : std::min(bend.zone_before_m, lines_.straight(back).length_m);
     bend.zone_after_m = run.last_m > 0.0 ? 0.0 : std::min(bend.zone_after_m, lines_.straight(on).length_m);

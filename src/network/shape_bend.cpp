@@ -74,12 +74,12 @@ Bend Judge::single(double angle_rad, Straight before, Straight after, Turned tur
   return b;
 }
 
-Bend Judge::curve(double angle_rad, double length_m) const {
+Bend Judge::curve(double angle_rad, double length_m, double way_m) const {
   Bend b;
   b.curve = true;
   b.angle_rad = angle_rad;
   const double angle = std::abs(angle_rad);
-  b.radius_m = std::max(length_m, options_.wheelbase_m) / angle;
+  b.radius_m = std::max(way_m, options_.wheelbase_m) / angle;
   hold_to_steering(b, false);
   b.zone_before_m = b.zone_after_m = std::max(0.0, 0.5 * (b.radius_m * angle - length_m));
   return b;

@@ -30,7 +30,7 @@ class Judge {
   [[nodiscard]] Bend single(double angle_rad, Straight before, Straight after, Turned turned) const;
   /// A curve; `length_m` from its first bend to its last. Fills angle, radii and marks, and as zones what the curve as
   /// driven is longer than as drawn, half on each side.
-  [[nodiscard]] Bend curve(double angle_rad, double length_m) const;
+  [[nodiscard]] Bend curve(double angle_rad, double length_m, double way_m) const;
 
  private:
   /// `undone`: what it turns over the steering limit is turned back within a wheelbase.

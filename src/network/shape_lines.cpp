@@ -165,15 +165,14 @@ Run Lines::trace_run(Way w) const {
   Run run;
   double base = 0.0;
   double last = 0.0;  // the last bend, or the start
+  double turned = 0.0;
   const auto join = [&](double at, double angle) {
     if (std::abs(angle) >= kCurveBend || at - last >= kCurveLeg) return false;
-    if (run.count > 0 && (angle > 0.0) != (run.angle_rad > 0.0)) return false;
-    if (run.count == 0) run.gap_m = at;
-    ++run.count;
-    run.extent_m = at - run.gap_m;
-    run.angle_rad += angle;
+    if (!run.empty() && (angle > 0.0) != (turned > 0.0)) return false;
+    run.push_back({at, angle});
+    turned += angle;
     last = at;
-    return std::abs(run.angle_rad) < 2.0 * std::numbers::pi;  // once round is enough
+    return std::abs(turned) < 2.0 * std::numbers::pi;  // once round is enough
   };
   while (true) {
     for (std::size_t k = 0; k < bend_count(w); ++k) {

@@ -14,7 +14,7 @@ namespace solotaxi::network::detail {
 inline constexpr double kDegree = std::numbers::pi / 180.0;
 inline constexpr double kNoBend = 0.1 * kDegree;      ///< less is no bend
 inline constexpr double kStraightOn = 5.0 * kDegree;  ///< a straight piece goes on through a node deflecting less
-inline constexpr double kCurveBend = 20.0 * kDegree;  ///< bends of a curve, and nodes it passes, deflect less
+inline constexpr double kCurveBend = 25.0 * kDegree;  ///< bends of a curve, and nodes it passes, deflect less
 inline constexpr double kCurveLeg = 60.0;             ///< legs of a curve are shorter [m]
 inline constexpr double kEndless = 10000.0;           ///< no straight is followed farther [m]
 inline constexpr std::uint32_t kNone = 0xFFFFFFFF;
@@ -42,13 +42,9 @@ struct Straight {
   [[nodiscard]] double tangent_m() const { return dead_end ? length_m : 0.5 * length_m; }
 };
 
-/// A run of bends of one hand, as met from the start of a way.
-struct Run {
-  double gap_m = 0.0;     ///< to the first bend
-  double extent_m = 0.0;  ///< first bend to last
-  double angle_rad = 0.0;
-  unsigned count = 0;  ///< of bends; 0: no run within reach of a curve's leg
-};
+/// A run of bends of one hand, as met from the start of a way, `at_m` from there; none where none is within reach of a
+/// curve's leg.
+using Run = std::vector<VertexBend>;
 
 class Lines {
  public:

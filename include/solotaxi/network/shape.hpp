@@ -3,8 +3,12 @@
 // A map's polylines are drawn by hand: an undrawn corner, an arc of short chords and a kink of drawing noise must each give
 // the radius an aircraft would steer. The rules are those of the ground-movement model, section 2:
 //  - simplify to 0.3 m; a straight piece goes on through a node whose straightest continuation deflects under 5°;
-//  - a run of two or more bends of one hand, each under 20° with legs under 60 m, through nodes deflecting under 20°, is
-//    one curve of R = max(length, wheelbase) / angle;
+//  - a run of two or more bends of one hand, each under 25° with legs under 60 m, through nodes deflecting under 25°, is
+//    one curve of R = max(way, wheelbase) / angle. Departures from the model: it says 20°, in the thick of the chords real
+//    maps draw their curves with (18° to 25°), so that 0.3 m of drawing noise cut them apart; and its way is first bend to
+//    last. Here an end vertex that turns half as much as the next is where the arc begins (drawn with chords), one that
+//    turns as much lies half a chord inside it (drawn with tangents), and a leg behind one that turns less counts less and
+//    less: a straight that noise bends by 0.2° would otherwise make the curve three times as wide;
 //  - a single bend α is steered on R = min(t / tan(α/2), R_cap(α)), t half of the shorter straight beside it, and is not
 //    tighter than the turning summed over one wheelbase. That sum is taken on the safe side: the most that any stretch of
 //    up to a wheelbase with the bend in it turns. Summed over half a wheelbase either way alone, two sharp bends that undo
@@ -34,8 +38,8 @@
 //    to the speed of bends_of(to).front() is owed here; `curve_ends` the same of the arc before and bends_of(from).back().
 // So along any route a speed change at every flag, and at every single bend, charges each curve's beginning and end once.
 //
-// Depends on the aircraft (wheelbase, fillet radius), so it is traced anew for each. Cost is linear in vertices + movements,
-// with a bounded number of vertices around each.
+// Depends on the aircraft (wheelbase, fillet radius), so it is traced anew for each. Cost is linear in vertices +
+// movements, with a bounded number of vertices around each.
 #pragma once
 
 #include <cstdint>

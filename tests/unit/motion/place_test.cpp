@@ -147,18 +147,27 @@ TEST_CASE("a wet turn is slowed by grip toward the running engine as the formula
   const double r_m = std::sqrt(30.0 * 30.0 - 12.6 * 12.6);
   const double thrust = 60000 * 9.80665 * 0.015 / (1 - 5.75 / r_m);
   const double v2 = (0.20 * 9.80665 - thrust * 5.75 / (12.6 * 0.08 * 60000)) * r_m;
-  const double gentle = Radians::degrees(50).value();  // no slow limit of bends over 60°
+  const double gentle = Radians::degrees(45).value();  // not yet held to the slow limit of bends over 60°
   CHECK(left.speed_mps(left.bending(30, -gentle), known_ground(0.0)) == Approx(std::sqrt(v2)));
   CHECK(left.speed_mps(left.bending(30, gentle), known_ground(0.0)) == Approx(std::sqrt(0.133 * 9.80665 * 30)));
   CHECK(left.speed_mps(left.bending(300, kHalfPi), known_ground(0.0)) == Approx(knots(10).value()));
   CHECK(left.speed_mps(left.bending(300, gentle), known_ground(0.0)) == Approx(std::sqrt(0.133 * 9.80665 * 300)));
 }
 
+TEST_CASE("from 45 to 60 degrees the limit of a bend falls to that of sharp bends without a step") {
+  const Places both = places(kBoth);
+  const auto limit = [&](double deg) { return both.comfort_limit_mps(60, Radians::degrees(deg).value()); };
+  CHECK(limit(45) == Approx(std::sqrt(0.133 * 9.80665 * 60)));
+  CHECK(limit(52.5) == Approx(0.5 * (limit(45) + knots(10).value())));
+  CHECK(limit(60.0) == Approx(knots(10).value()));
+  CHECK(limit(90) == Approx(knots(10).value()));
+}
+
 TEST_CASE("comfort speeds are those of the curve table within 1.5 %") {
-  // 16/32/48/96 km/h on 15/60/135/540 m [S:DOC9157-2] ( as given by Horonjeff et al.). Bends kept under 60°.
+  // 16/32/48/96 km/h on 15/60/135/540 m [S:DOC9157-2] ( as given by Horonjeff et al.). Bends of 45° at most.
   const Places both = places(kBoth);
   for (const auto& [kmh, radius] : {std::pair{16.0, 15.0}, {32.0, 60.0}, {48.0, 135.0}, {96.0, 540.0}}) {
-    const double v = both.comfort_limit_mps(radius, 0.9) * 3.6;
+    const double v = both.comfort_limit_mps(radius, 0.7) * 3.6;
     CHECK(v * v == Approx(kmh * kmh).epsilon(0.015));  // the table's tolerance is on the radius
   }
 }

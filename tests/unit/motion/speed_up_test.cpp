@@ -57,6 +57,6 @@ TEST_CASE("the speed lost in a corner is paid for though a milder bend follows b
 TEST_CASE("out of a tight curve the speed is regained, also where the way ahead lies on a curve to the other hand") {
   const Cost free = out_of_curve(0.0), curved = out_of_curve(0.5);
   CHECK(free.fuel_kg > 2.0);
-  CHECK(curved.fuel_kg == Approx(free.fuel_kg).epsilon(0.1));
-  CHECK(curved.time_s == Approx(free.time_s).epsilon(0.1));
+  CHECK(curved.fuel_kg == Approx(free.fuel_kg).epsilon(0.15));
+  CHECK(curved.time_s == Approx(free.time_s).epsilon(0.15));
 }
