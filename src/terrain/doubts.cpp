@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "terrain/add_finding.hpp"
+#include "terrain/ramps.hpp"
 
 namespace solotaxi::terrain {
 namespace {
@@ -14,6 +15,7 @@ constexpr double kCutting = 3.0;        // m; ground so far under a line that ru
 constexpr double kImplausible = 0.045;  // half as much again as the 3 % of code A and B [ICAO Annex 14]; assumed
 constexpr double kUnderstated = 1.5, kOverstated = 0.25;  // residuals over declared sigma; assumed
 constexpr std::size_t kEnough = 20;                       // readings to judge a source by
+constexpr double kShortRamp = 60.0;  // m; a ramp of 2 % bends over so much at each end [1 % per 30 m, ICAO Annex 14]
 
 void add_groups(const HeightProblem& problem, Observations& observed, const Judgement& judgement) {
   for (const OutlierGroup& g : judgement.groups) {
@@ -138,6 +140,20 @@ void judge_sources(Observations& observed, const StateSystem& system, const Judg
   }
 }
 
+void add_unseen_ramps(Observations& observed, double wander) {
+  for (const ObservedSource& s : observed.sources) {
+    if (s.fit.kind != SourceKind::raster || s.fit.readings == 0) continue;
+    const double length = half_seen_ramp_m(s, wander);
+    if (length > kShortRamp)
+      add_finding(
+          observed.findings, "short-ramps-unseen", Severity::caution, nullptr,
+          fmt::format("Where {} alone tells the heights, its noise ({:.2f} m) hides short ramps: one of {:.0f} m comes out "
+                      "with about half its grade, shorter ones flatter still, and the deviations allow for that only "
+                      "in part. Give surveyed points, or heights in the map, where there are ramps.",
+                      s.fit.name, s.noise.sigma_m, length));
+  }
+}
+
 }  // namespace
 
 void add_doubts(const HeightProblem& problem, Observations& observed, const StateSystem& system, const Judgement& judgement,
@@ -147,6 +163,7 @@ void add_doubts(const HeightProblem& problem, Observations& observed, const Stat
   add_hills(problem, observed, judgement);
   add_outliers(problem, observed, system, judgement);
   add_steep_places(problem, observed, estimate);
+  add_unseen_ramps(observed, wander.per_m);
   if (wander.at_most)
     add_finding(
         observed.findings, "height-noise-like-terrain", Severity::caution, nullptr,

@@ -12,6 +12,7 @@
 #include "terrain/add_finding.hpp"
 #include "terrain/doubts.hpp"
 #include "terrain/observations.hpp"
+#include "terrain/ramps.hpp"
 #include "terrain/robust.hpp"
 #include "terrain/state_system.hpp"
 #include "terrain/wander.hpp"
@@ -24,14 +25,23 @@ constexpr double kNearReading = 50.0;  // m along the network; assumed
 constexpr double kNothing = std::numeric_limits<double>::quiet_NaN();
 
 void require_valid(const HeightProblem& problem, const HeightOptions& options) {
-  const auto positive = [](double v) { return v > 0.0 && std::isfinite(v); };
-  if (!positive(options.wander_least_per_m) || !positive(options.wander_most_per_m) ||
-      !positive(options.wander_median_per_m) || !positive(options.wander_log_sd) ||
-      options.wander_least_per_m > options.wander_most_per_m || !std::isfinite(options.map_offset_m))
-    throw usage_error("bounds and prior of the wander of the ground's gradient must be positive and in order");
+  const auto require = [](const char* name, double value, double least, double most, const char* unit) {
+    if (!(value >= least && value <= most))
+      throw usage_error(fmt::format("{} of the ground is {}; it must be from {} to {}{}", name, value, least, most, unit));
+  };
+  constexpr double kLeastWander = 1e-9, kMostWander = 0.1;
+  require("the least wander", options.wander_least_per_m, kLeastWander, kMostWander, " per m");
+  require("the most wander", options.wander_most_per_m, kLeastWander, kMostWander, " per m");
+  require("the median wander", options.wander_median_per_m, kLeastWander, kMostWander, " per m");
+  require("the deviation of the logarithm of the wander", options.wander_log_sd, 0.01, 10.0, "");
+  require("the share of ramps", options.ramp_share, 0.0, 0.5, "");
+  if (options.wander_least_per_m > options.wander_most_per_m)
+    throw usage_error(fmt::format("the least wander of the ground, {} per m, is over the most, {} per m",
+                                  options.wander_least_per_m, options.wander_most_per_m));
+  if (!std::isfinite(options.map_offset_m)) throw usage_error("the offset of the map's heights must be a number of metres");
   for (std::size_t k = 0; k < problem.edges.size(); ++k) {
     const HeightEdge& e = problem.edges[k];
-    if (e.a >= problem.points.size() || e.b >= problem.points.size() || !positive(e.length_m))
+    if (e.a >= problem.points.size() || e.b >= problem.points.size() || !(e.length_m > 0.0) || !std::isfinite(e.length_m))
       throw data_error(fmt::format("edge {} of the height network has no usable length or ends", k));
   }
 }
@@ -117,7 +127,7 @@ HeightEstimate estimate_heights(const HeightProblem& problem, std::span<const He
   const Wander wander = find_wander(system, judgement.inflation, options);
   judgement = solve_robustly(system, observed, wander.per_m, std::move(judgement));
   for (std::uint32_t i = 0; i < problem.points.size(); ++i) out.height_m[i] = system.height(i);
-  StateSystem::Deviations deviations = system.deviations();
+  StateSystem::Deviations deviations = deviations_with_ramps(problem, system, wander.per_m, judgement.inflation, options);
   out.height_sd_m = std::move(deviations.height_sd_m);
   out.edge_grade_sd = std::move(deviations.edge_grade_sd);
   out.gradient_wander_per_m = wander.per_m;

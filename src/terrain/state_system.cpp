@@ -70,7 +70,7 @@ struct StateSystem::Impl {
   std::vector<char> rough;               // by edge
   std::vector<Products> products;        // by observation
   Triplets held;                         // noise, and what holds the parts
-  double prior_rank = 0.0, wandering_share = 1.0, log_likelihood = 0.0;
+  double prior_rank = 0.0, wandering_share = 1.0, wander = 0.0, log_likelihood = 0.0;
   Eigen::VectorXd solution;
   Eigen::SimplicialLDLT<Sparse, Eigen::Lower, Eigen::NaturalOrdering<int>> factor;
 
@@ -264,6 +264,7 @@ StateSystem::~StateSystem() = default;
 
 void StateSystem::solve(double wander, std::span<const double> inflation, double shared) {
   Impl& s = *impl_;
+  s.wander = wander;
   double* value = s.normal.valuePtr();
   for (std::size_t k = 0; k < s.firm.size(); ++k) value[k] = s.per_wander[k] / wander + s.firm[k];
   Eigen::VectorXd right = Eigen::VectorXd::Zero(s.unknowns);
@@ -334,6 +335,28 @@ StateSystem::Deviations StateSystem::deviations() const {
               0.25 * u[i] * u[j] * (cov(e.a, i, e.a, j) + cov(e.b, i, e.b, j) + cov(e.a, i, e.b, j) + cov(e.b, i, e.a, j));
     }
     out.edge_grade_sd.push_back(std::sqrt(std::max(0.0, variance)));
+  }
+  // Half of what the statements' expected squares exceed their number by, which cycles lessen; all edges alike, for short.
+  const Impl& s = *impl_;
+  const double rank = s.prior_rank / static_cast<double>(std::max<std::size_t>(1, s.problem.edges.size()));
+  out.edge_score.assign(s.problem.edges.size(), 0.0);
+  for (std::size_t k = 0; k < s.problem.edges.size(); ++k) {
+    const HeightEdge& e = s.problem.edges[k];
+    if (s.rough[k] != 0 || e.a == e.b || e.on_structure) continue;
+    double squares = 0.0;
+    for (const EdgeStatement& statement : edge_statements(s.problem, e)) {
+      double value = 0.0, variance = 0.0;
+      for (int i = 0; i < statement.terms; ++i) {
+        const auto& a = statement.term[static_cast<std::size_t>(i)];
+        value += a.weight * s.solution[s.of_point(a.point, a.which)];
+        for (int j = 0; j < statement.terms; ++j) {
+          const auto& b = statement.term[static_cast<std::size_t>(j)];
+          variance += a.weight * b.weight * cov(a.point, a.which, b.point, b.which);
+        }
+      }
+      squares += (value * value + variance) / (statement.variance * s.wander);
+    }
+    out.edge_score[k] = 0.5 * (squares - rank);
   }
   return out;
 }

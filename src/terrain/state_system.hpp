@@ -46,6 +46,8 @@ class StateSystem {
   struct Deviations {
     std::vector<double> height_sd_m;    ///< by point
     std::vector<double> edge_grade_sd;  ///< by edge
+    /// By edge: derivative of log_likelihood by the logarithm of that edge's own wander; 0 where that is given.
+    std::vector<double> edge_score;
   };
   /// Standard deviations after solve.
   [[nodiscard]] Deviations deviations() const;

@@ -1,6 +1,7 @@
 // The height problem of a real or invented field's network, rasters over it, and errors of grades along its lines.
 #pragma once
 
+#include <cmath>
 #include <filesystem>
 #include <vector>
 
@@ -77,7 +78,7 @@ inline GridSource raster_over(const FieldHeights& field, double level_m, double 
 /// Sum of squares of grade errors over windows of 50 m along the lines.
 struct GradeErrors {
   double squares = 0.0;
-  std::size_t windows = 0;
+  std::size_t windows = 0, unknown = 0;  ///< with and without a known height
   [[nodiscard]] double rms() const { return std::sqrt(squares / static_cast<double>(windows)); }
 };
 /// `error_m` gives estimate − truth of a point.
@@ -95,6 +96,10 @@ void add_window_errors(const FieldHeights& field, Error error_m, GradeErrors& ou
     };
     for (double at = 0.0; at + kWindow <= line.back().second; at += 10.0) {
       const double e = (error_at(at + kWindow) - error_at(at)) / kWindow;
+      if (std::isnan(e)) {
+        ++out.unknown;
+        continue;
+      }
       out.squares += e * e;
       ++out.windows;
     }

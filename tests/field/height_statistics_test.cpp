@@ -87,6 +87,7 @@ void check_level_field(const std::filesystem::path& map, const std::string& name
         name, field.length_m, c.correlated ? "correlated" : "white", c.sigma_m, 100.0 * joint.rms(), 100.0 * raw.rms(),
         100.0 * sd / static_cast<double>(edges), std::exp(wander));
     CHECK(joint.rms() <= c.limit);
+    CHECK(500 * joint.unknown <= joint.windows);  // ends of lines beside bridges, far from any pixel used
     if (c.sigma_m >= 2.0) CHECK(joint.rms() <= raw.rms() / 4.0);
   }
 }

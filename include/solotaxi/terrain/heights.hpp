@@ -8,7 +8,8 @@
 // any spacing, and noise does not become grade. Each pixel and each surveyed point near the network is one observation, at
 // the nearest point of the network and with its offset through the gradient. The noise neighbours share is a further
 // unknown of each pixel, conditioned on a few near ones [Vecchia 1988, J. R. Stat. Soc. B 50(2)]. How strongly the gradient
-// wanders is found by maximum likelihood within bounds. Readings far off count less; connected groups of them are left out.
+// wanders is found by maximum likelihood within bounds; deviations hold ramps possible that it would flatten. Readings far
+// off count less; connected groups of them are left out.
 #pragma once
 
 #include <cstdint>
@@ -72,12 +73,19 @@ struct HeightOptions {
   NoiseModel line_noise = kLineNoise;  ///< of third coordinates of the map's lines
   NoiseModel tag_noise = kTagNoise;    ///< of `ele` tags
   double map_offset_m = 0.0;           ///< added to all heights of the map, to bring them to the datum of the sources
-  /// How strongly the ground's gradient wanders with way [1/m]: variance of gradient gained per metre. Sought within these
-  /// bounds with a log-normal prior [the ground-movement model, section 8: median of surveyed airfields 1e-6, runways 3e-7,
-  /// short pieces 4e-6]; equal bounds fix it.
-  double wander_least_per_m = 1e-7, wander_most_per_m = 4e-6;
+  /// How strongly the ground's gradient wanders with way: variance of gradient gained per metre [1/m], each from 1e-9 to
+  /// 0.1, least ≤ most. One value for the field is sought within these bounds with a log-normal prior about the median
+  /// (`wander_log_sd` from 0.01 to 10); equal bounds fix it. The defaults are a prior of airfields [the ground-movement
+  /// model, section 8: surveyed runways 3e-7, long taxiways 1.3e-6, short pieces 4e-6, median of fields 1e-6]. A field
+  /// calmer than the median is taken for a median one: what is calm as a whole may have a ramp, and would flatten it.
+  /// Ground that is no airfield's wants bounds of its own: hill roads about 1e-5 to 1e-3.
+  double wander_least_per_m = 1e-6, wander_most_per_m = 4e-6;
   double wander_median_per_m = 1e-6;
-  double wander_log_sd = 0.3;  ///< of the prior; assumed: fields are not alike all over, and a calm one may have a ramp
+  double wander_log_sd = 0.3;  ///< assumed
+  /// Share of places, 0 to 0.5, whose ground may wander by `wander_most_per_m` before any reading is looked at: what the
+  /// deviations allow for ramps the sources do not show. Assumed; the deviations of a field without any such place come out
+  /// 5 to 10 % too large.
+  double ramp_share = 0.08;
 };
 
 /// Standard deviation given to a grade nothing is known about: half the steepest grade allowed on code A–B taxiways
@@ -99,9 +107,10 @@ inline constexpr double kUnknownHeightSd = 5.0;
 /// height-voids, height-dropouts, height-steps (rounded to 0.25 m or coarser), height-outliers, height-outlier-group,
 /// height-hill, bridge-missing, grade-implausible, height-near-structure, raster-ends-inside, survey-off-network,
 /// height-sources-differ, height-datum, height-looks-like-feet, field-elevation-differs, height-noise-understated,
-/// height-noise-overstated, height-noise-like-terrain. What stays unknown is for the caller to report.
+/// height-noise-overstated, height-noise-like-terrain, short-ramps-unseen. What stays unknown is for the caller to report.
 /// Accuracy: see the README. The price of calm grades is that short hills are flattened the more, the noisier the source is
-/// declared: declare the noise the raster has. Cost: about ten sparse factorisations and one selected inverse, about linear
+/// declared: declare the noise the raster has. The deviations allow for that only in part, see HeightOptions::ramp_share;
+/// short-ramps-unseen names the length. Cost: about a dozen sparse factorisations and three selected inverses, about linear
 /// in the number of points for a planar network.
 [[nodiscard]] HeightEstimate estimate_heights(const HeightProblem& problem, std::span<const HeightSource* const> sources,
                                               const HeightOptions& options = {});

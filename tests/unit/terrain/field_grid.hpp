@@ -1,6 +1,7 @@
 // Invented height problems and height sources on a flat grid, for tests of the height estimate.
 #pragma once
 
+#include <algorithm>
 #include <cmath>
 #include <cstdint>
 #include <functional>
