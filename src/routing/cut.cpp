@@ -1,4 +1,4 @@
-// Dividing a segment of a finished network, so that a route may start or end in its middle.
+// Dividing segments of a finished network, so that a route may start or end, and engines be started, in their middle.
 
 #include <algorithm>
 #include <cmath>
@@ -70,20 +70,53 @@ void divide_profile(const Segment& whole, double at_m, Segment& before, Segment&
   behind.profile.insert(behind.profile.begin(), {0.0, height});
 }
 
+/// A segment divided: its parts in the order of its drawing, the first keeping its number.
+struct Divided {
+  SegmentId segment;
+  std::vector<SegmentId> parts;
+};
+
+/// Divides a segment of `net` at ascending chainages. Movements, arcs out of nodes and runways are left to `renew`.
+Divided divide(Network& net, SegmentId segment, const std::vector<double>& cuts_m) {
+  Divided out{segment, {segment}};
+  double done_m = 0.0;
+  for (const double cut_m : cuts_m) {
+    const Segment whole = net.segment(out.parts.back());
+    Segment before = whole, behind = whole;
+    divide_line(whole, cut_m - done_m, net.frame, before, behind);
+    divide_profile(whole, cut_m - done_m, before, behind);
+    before.to = behind.from = NodeId{static_cast<std::uint32_t>(net.nodes.size())};
+    net.nodes.push_back({before.geodetic.back(), before.line.back(), before.profile.back().height_m, ""});
+    net.component.push_back(net.component[index(whole.from)]);
+    net.segments[index(out.parts.back())] = std::move(before);
+    out.parts.push_back(SegmentId{static_cast<std::uint32_t>(net.segments.size())});
+    net.segments.push_back(std::move(behind));
+    done_m = cut_m;
+  }
+  return out;
+}
+
 float turn_at_cut(const Segment& before, const Segment& behind) {
   const Radians in = heading(before.line[before.line.size() - 2], before.line.back());
   return static_cast<float>(deflection(in, heading(behind.line[0], behind.line[1])).value());
 }
 
-/// The movements again, those at the segment's old far end carried over to the part behind the cut.
-void renew_movements(Network& net, SegmentId cut, SegmentId behind, float angle) {
+/// The movements again: those at a segment's old far end carried over to its last part, and those at the cuts.
+void renew_movements(Network& net, const std::vector<Divided>& divided) {
+  std::vector<SegmentId> last(net.segments.size());
+  for (std::uint32_t s = 0; s < net.segments.size(); ++s) last[s] = SegmentId{s};
+  for (const Divided& d : divided) last[index(d.segment)] = d.parts.back();
   for (Movement& m : net.movements) {
-    const ArcId from = m.from, to = m.to;
-    if (from == arc_along(cut)) m.from = arc_along(behind);
-    if (to == arc_against(cut)) m.to = arc_against(behind);
+    if (is_along(m.from)) m.from = arc_along(last[index(segment_of(m.from))]);
+    if (!is_along(m.to)) m.to = arc_against(last[index(segment_of(m.to))]);
   }
-  if (net.may_drive(arc_along(cut))) net.movements.push_back({arc_along(cut), arc_along(behind), angle, false});
-  if (net.may_drive(arc_against(cut))) net.movements.push_back({arc_against(behind), arc_against(cut), -angle, false});
+  for (const Divided& d : divided)
+    for (std::size_t i = 1; i < d.parts.size(); ++i) {
+      const SegmentId a = d.parts[i - 1], b = d.parts[i];
+      const float angle = turn_at_cut(net.segment(a), net.segment(b));
+      if (net.may_drive(arc_along(a))) net.movements.push_back({arc_along(a), arc_along(b), angle, false});
+      if (net.may_drive(arc_against(a))) net.movements.push_back({arc_against(b), arc_against(a), -angle, false});
+    }
   std::sort(net.movements.begin(), net.movements.end(),
             [](const Movement& a, const Movement& b) { return a.from != b.from ? a.from < b.from : a.to < b.to; });
   net.first_movement.assign(net.arc_count() + 1, 0);
@@ -102,38 +135,60 @@ void renew_out_arcs(Network& net) {
     if (net.may_drive(ArcId{a})) net.out_arcs[next[index(net.tail(ArcId{a}))]++] = ArcId{a};
 }
 
+/// The pieces of every runway again, front to back.
+void renew_runways(Network& net, const std::vector<Divided>& divided) {
+  std::vector<const Divided*> by_segment(net.segments.size(), nullptr);
+  for (const Divided& d : divided) by_segment[index(d.segment)] = &d;
+  for (network::Runway& runway : net.runways) {
+    std::vector<SegmentId> pieces;
+    NodeId at = runway.front;
+    for (const SegmentId s : runway.segments) {
+      const Divided* d = by_segment[index(s)];
+      const std::vector<SegmentId> parts = d ? d->parts : std::vector<SegmentId>{s};
+      const bool along = net.segment(parts.front()).from == at;
+      at = along ? net.segment(parts.back()).to : net.segment(parts.front()).from;
+      if (along)
+        pieces.insert(pieces.end(), parts.begin(), parts.end());
+      else
+        pieces.insert(pieces.end(), parts.rbegin(), parts.rend());
+    }
+    runway.segments = std::move(pieces);
+  }
+}
+
+void renew(Network& net, const std::vector<Divided>& divided) {
+  renew_movements(net, divided);
+  renew_out_arcs(net);
+  renew_runways(net, divided);
+}
+
 }  // namespace
 
 CutNetwork network_with_node_at(const Network& network, SegmentId segment, double at_m) {
-  const Segment whole = network.segment(segment);
-  if (!(at_m > 0.0 && at_m < whole.length_m))
+  if (!(at_m > 0.0 && at_m < network.segment(segment).length_m))
     throw std::invalid_argument("network_with_node_at: the chainage is not between the segment's ends");
   CutNetwork out{network, NodeId{static_cast<std::uint32_t>(network.nodes.size())}};
-  Network& net = out.network;
-  Segment before = whole, behind = whole;
-  divide_line(whole, at_m, net.frame, before, behind);
-  divide_profile(whole, at_m, before, behind);
-  before.to = behind.from = out.node;
-  const SegmentId last{static_cast<std::uint32_t>(net.segments.size())};
-  const float angle = turn_at_cut(before, behind);
-  net.nodes.push_back({before.geodetic.back(), before.line.back(), before.profile.back().height_m, ""});
-  net.component.push_back(net.component[index(whole.from)]);
-  net.segments[index(segment)] = before;
-  net.segments.push_back(behind);
-  renew_movements(net, segment, last, angle);
-  renew_out_arcs(net);
-  if (whole.runway >= 0) {
-    auto& pieces = net.runways[static_cast<std::size_t>(whole.runway)].segments;
-    const auto here = std::find(pieces.begin(), pieces.end(), segment);
-    // Front to back: is the piece drawn that way, or against it?
-    const NodeId entered = here == pieces.begin() ? net.runways[static_cast<std::size_t>(whole.runway)].front : NodeId{};
-    bool along = whole.from == entered;
-    if (here != pieces.begin()) {
-      const Segment& previous = network.segment(*(here - 1));
-      along = previous.from == whole.from || previous.to == whole.from;
-    }
-    pieces.insert(along ? here + 1 : here, last);
+  renew(out.network, {divide(out.network, segment, {at_m})});
+  return out;
+}
+
+PartedNetwork network_in_parts(const Network& network, double most_m) {
+  if (!(most_m > 0.0)) throw std::invalid_argument("network_in_parts: parts have a length over 0");
+  PartedNetwork out{network, {}};
+  std::vector<Divided> divided;
+  for (std::uint32_t s = 0; s < network.segments.size(); ++s) {
+    out.original.push_back(SegmentId{s});
   }
+  for (std::uint32_t s = 0; s < network.segments.size(); ++s) {
+    const double length = network.segments[s].length_m;
+    const auto parts = static_cast<std::size_t>(std::ceil(length / most_m - 1e-9));
+    if (parts < 2) continue;
+    std::vector<double> cuts_m;
+    for (std::size_t i = 1; i < parts; ++i) cuts_m.push_back(length * static_cast<double>(i) / static_cast<double>(parts));
+    divided.push_back(divide(out.network, SegmentId{s}, cuts_m));
+    out.original.resize(out.network.segments.size(), SegmentId{s});
+  }
+  renew(out.network, divided);
   return out;
 }
 

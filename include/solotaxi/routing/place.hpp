@@ -65,4 +65,13 @@ struct CutNetwork {
 /// no route costs more or less than before. Throws std::invalid_argument for a chainage outside. O(network), a copy.
 [[nodiscard]] CutNetwork network_with_node_at(const network::Network& network, network::SegmentId segment, double at_m);
 
+/// A network whose segments are cut into equal parts. Existing nodes keep their numbers, and each segment its first part.
+struct PartedNetwork {
+  network::Network network;
+  std::vector<network::SegmentId> original;  ///< by segment of `network`: the one it is part of
+};
+
+/// Every segment cut into ⌈length / most⌉ equal parts [m, over 0]; no route costs more or less than before. A copy, linear.
+[[nodiscard]] PartedNetwork network_in_parts(const network::Network& network, double most_m);
+
 }  // namespace solotaxi::routing

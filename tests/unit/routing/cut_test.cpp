@@ -1,4 +1,7 @@
+#include <algorithm>
 #include <catch2/catch.hpp>
+#include <cmath>
+#include <stdexcept>
 
 #include "solotaxi/network/build.hpp"
 #include "solotaxi/routing/place.hpp"
@@ -109,4 +112,24 @@ TEST_CASE("heights go on through a cut and a cut outside the segment is refused"
   CHECK(height <= std::max(whole.profile.front().height_m, whole.profile.back().height_m) + 0.1);
   for (const double at : {0.0, -1.0, whole.length_m, whole.length_m + 1.0, std::nan("")})
     CHECK_THROWS_AS(network_with_node_at(net, SegmentId{0}, at), std::invalid_argument);
+}
+
+TEST_CASE("cut into parts, a network keeps its ways, and no part is longer than asked") {
+  const Network whole = drawn();
+  const auto [net, original] = routing::network_in_parts(whole, 7.0);
+  check_tables(net);
+  REQUIRE(original.size() == net.segments.size());
+  std::vector<double> length_m(whole.segments.size(), 0.0);
+  for (std::size_t s = 0; s < net.segments.size(); ++s) {
+    CHECK(net.segments[s].length_m <= 7.0 + 1e-9);
+    CHECK(net.segments[s].name == whole.segment(original[s]).name);
+    length_m[index(original[s])] += net.segments[s].length_m;
+  }
+  for (std::size_t s = 0; s < whole.segments.size(); ++s) {
+    CHECK(length_m[s] == Approx(whole.segments[s].length_m));
+    const auto parts = std::count(original.begin(), original.end(), SegmentId{static_cast<std::uint32_t>(s)});
+    CHECK(parts == std::ceil(whole.segments[s].length_m / 7.0 - 1e-9));
+  }
+  CHECK(net.nodes.size() == whole.nodes.size() + net.segments.size() - whole.segments.size());
+  CHECK_THROWS_AS(routing::network_in_parts(whole, 0.0), std::invalid_argument);
 }

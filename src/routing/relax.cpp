@@ -1,0 +1,69 @@
+#include "routing/relax.hpp"
+
+#include <algorithm>
+#include <numeric>
+#include <utility>
+
+namespace solotaxi::routing {
+
+Prepared cut_at_positions(const Network& network, const RouteRequest& request) {
+  Prepared out;
+  std::vector<const Place*> places{&request.from, &request.to};
+  for (const Via& v : request.via) places.push_back(&v.place);
+  for (const Place* place : places) {
+    if (place->kind != Place::Kind::position) continue;
+    const Network& now = out.own ? *out.own : network;
+    const ResolvedPlace r = resolve(now, *place);
+    if (!r.segment) continue;
+    if (out.original.empty()) {
+      out.original.resize(network.segments.size());
+      std::iota(out.original.begin(), out.original.end(), 0U);
+    }
+    out.original.push_back(out.original[index(*r.segment)]);
+    out.own = network_with_node_at(now, *r.segment, r.at_m).network;
+  }
+  return out;
+}
+
+std::optional<Answer> relax(const Question& q, Attempt attempt) {
+  const auto groups = line_up_nodes(q);
+  const auto backtrack = backtrack_to_full_length(q);
+  const bool any_avoided = std::any_of(q.avoid_mm.begin(), q.avoid_mm.end(), [](std::int64_t mm) { return mm > 0; });
+  const auto ask = [&](const Attempt& a) -> std::optional<Answer> {
+    if (auto way = find_way(q, a)) return Answer{std::move(*way), a};
+    return std::nullopt;
+  };
+  for (const bool avoid_open : {false, true}) {
+    if (avoid_open && !any_avoided) continue;
+    attempt.avoid_open = avoid_open;
+    attempt.opened = backtrack;
+    attempt.line_up.clear();
+    if (groups.empty()) {
+      if (auto found = ask(attempt)) return found;
+    }
+    for (const auto& group : groups) {
+      attempt.line_up = group;
+      if (auto found = ask(attempt)) return found;
+    }
+  }
+  attempt.avoid_open = true;
+  attempt.runway_open = true;
+  attempt.opened.clear();
+  attempt.line_up.clear();
+  for (const auto& group : groups) attempt.line_up.insert(attempt.line_up.end(), group.begin(), group.end());
+  return ask(attempt);
+}
+
+Verdict worst_allowed(const Question& q) {
+  return q.conditions->require == motion::Require::standing ? Verdict::standing : Verdict::rolling;
+}
+
+std::optional<Answer> on_every_engine(const Question& q, const CostTable& all, bool strict) {
+  Attempt attempt;
+  attempt.table = &all;
+  attempt.worst = strict ? worst_allowed(q) : Verdict::all;  // else whatever is not blocked
+  attempt.stop_places = false;
+  return relax(q, attempt);
+}
+
+}  // namespace solotaxi::routing

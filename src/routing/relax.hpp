@@ -1,0 +1,35 @@
+// A question asked with its rules as they stand, then with one after the other relaxed.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "routing/way_search.hpp"
+
+namespace solotaxi::routing {
+
+/// The network with a node at every position asked in the middle of a segment, and the segment each of its segments comes
+/// from.
+struct Prepared {
+  std::optional<Network> own;  ///< none where nothing had to be cut
+  std::vector<std::uint32_t> original;
+};
+
+[[nodiscard]] Prepared cut_at_positions(const Network& network, const RouteRequest& request);
+
+struct Answer {
+  Way way;
+  Attempt attempt;
+};
+
+/// Relaxes one rule after the other until there is a way: first no runway lengthwise and nothing that is to be avoided,
+/// then what is to be avoided, at last runways lengthwise.
+[[nodiscard]] std::optional<Answer> relax(const Question& q, Attempt attempt);
+
+/// The worst verdict a place of the way may have.
+[[nodiscard]] Verdict worst_allowed(const Question& q);
+
+/// The way on every engine; `strict`: only over places that it keeps rolling, or starts from rest where that is required.
+[[nodiscard]] std::optional<Answer> on_every_engine(const Question& q, const CostTable& all, bool strict);
+
+}  // namespace solotaxi::routing
