@@ -127,7 +127,8 @@ TEST_CASE("cut into parts, a network keeps its ways, and no part is longer than 
   }
   for (std::size_t s = 0; s < whole.segments.size(); ++s) {
     CHECK(length_m[s] == Approx(whole.segments[s].length_m));
-    const auto parts = std::count(original.begin(), original.end(), SegmentId{static_cast<std::uint32_t>(s)});
+    const auto parts =
+        static_cast<double>(std::count(original.begin(), original.end(), SegmentId{static_cast<std::uint32_t>(s)}));
     CHECK(parts == std::ceil(whole.segments[s].length_m / 7.0 - 1e-9));
   }
   CHECK(net.nodes.size() == whole.nodes.size() + net.segments.size() - whole.segments.size());
