@@ -10,6 +10,7 @@ namespace {
 
 constexpr std::size_t kLeftColumns = 30;
 constexpr std::size_t kRightColumns = 49;
+constexpr const char* kLayerEndings = ".geojson, .gpkg or .kml";
 
 /// Help of 80 columns: descriptions wrapped beside their options.
 class Columns : public CLI::Formatter {
@@ -111,71 +112,82 @@ void add_check(CLI::App& app, CheckOptions& options) {
   add_output_options(check, options.output, ".txt, .json, .csv (heights and grades), .gpkg or .geojson");
 }
 
-void add_route(CLI::App& app, RouteOptions& options) {
-  CLI::App& route = *app.add_subcommand("route", "Find the way to taxi from one place to another");
+void add_places(CLI::App& command, QuestionOptions& options) {
   const char* const place = "PLACE";
-  route.add_option("--from", options.from, "where from: stand:12, runway:08L, runway:08L@A2, hold:A1, node:57 or lat,lon")
+  command
+      .add_option("--from", options.from, "where from: stand:12, runway:08L, runway:08L@A2, hold:A1, node:57 or lat,lon")
       ->required()
       ->type_name(place);
-  route.add_option("--to", options.to, "where to, written the same way")->required()->type_name(place);
-  repeated(route, "--via", options.via, "pass here in this order, standing for STOP_MIN minutes; may be repeated")
+  command.add_option("--to", options.to, "where to, written the same way")->required()->type_name(place);
+  repeated(command, "--via", options.via, "pass here in this order, standing for STOP_MIN minutes; may be repeated")
       ->type_name("PLACE[=STOP_MIN]");
-  repeated(route, "--close", options.close, "shut a taxiway or node; may be repeated")->type_name("NAME");
-  repeated(route, "--avoid", options.avoid, "use only where there is no other way; may be repeated")->type_name("NAME");
-  route.add_option("--objective", options.objective, "least distance, time or fuel (distance)")
-      ->check(one_of({"distance", "time", "fuel"}))
-      ->type_name("WORD");
-  route
+  repeated(command, "--close", options.close, "shut a taxiway or node; may be repeated")->type_name("NAME");
+  repeated(command, "--avoid", options.avoid, "use only where there is no other way; may be repeated")->type_name("NAME");
+}
+
+void add_conditions(CLI::App& command, QuestionOptions& options) {
+  command
       .add_option("--aircraft", options.aircraft, "aircraft file, or name of one in the data directory (narrow-body-twin)")
       ->type_name("FILE|NAME");
-  route.add_option("--mass", options.mass_kg, "mass, within the aircraft's range (the aircraft file's)")
+  command.add_option("--mass", options.mass_kg, "mass, within the aircraft's range (the aircraft file's)")
       ->check(between(1000, 1000000, "kg"))
       ->type_name("KG");
-  route
-      .add_option("--engines", options.engines,
-                  "engines that run: all, left or right of a twin, or numbers from the left such as 1,3 (all)")
-      ->type_name("SET");
-  route
+  command
       .add_option("--require", options.require,
                   "the running engines must be able to start from rest everywhere (standing) or keep rolling (rolling)")
       ->check(one_of({"standing", "rolling"}))
       ->type_name("WORD");
-  route.add_option("--oat", options.oat_c, "outside air temperature, -60 to 60 °C (15)")
+  command.add_option("--oat", options.oat_c, "outside air temperature, -60 to 60 °C (15)")
       ->check(between(-60, 60, "°C"))
       ->type_name("C");
-  CLI::Option* qnh = route.add_option("--qnh", options.qnh_hpa, "QNH, 850 to 1090 hPa (1013.25)")
+  CLI::Option* qnh = command.add_option("--qnh", options.qnh_hpa, "QNH, 850 to 1090 hPa (1013.25)")
                          ->check(between(850, 1090, "hPa"))
                          ->type_name("HPA");
-  route
+  command
       .add_option("--pressure-altitude", options.pressure_altitude_ft,
                   "pressure altitude of the field instead of --qnh, -2000 to 20000 ft")
       ->check(between(-2000, 20000, "ft"))
       ->excludes(qnh)
       ->type_name("FT");
-  route.add_option("--surface", options.surface, "dry, wet or contaminated (dry)")
+  command.add_option("--surface", options.surface, "dry, wet or contaminated (dry)")
       ->check(one_of({"dry", "wet", "contaminated"}))
       ->type_name("WORD");
-  route
+  command
       .add_option("--unknown-grade", options.unknown_grade_pct,
                   "uphill grade that verdicts assume where none is known, 0 to 7.5 % (3)")
       ->check(between(0, 7.5, "%"))
       ->type_name("PCT");
-  route
+  command
       .add_option("--n1-limit", options.n1_limit_pct,
                   "highest fan speed on the ground, from idle to 100 % (the aircraft file's)")
       ->check(between(5, 100, "%"))
       ->type_name("PCT");
-  route.add_option("--direction", options.direction, "departure or arrival (from the places)")
+  command.add_option("--direction", options.direction, "departure or arrival (from the places)")
       ->check(one_of({"departure", "arrival"}))
       ->type_name("WORD");
-  route
+  command
       .add_option("--landing-roll", options.landing_roll_m,
                   "arrival: least way from the landing threshold to the exit, 0 to 6000 m (1200)")
       ->check(between(0, 6000, "m"))
       ->type_name("M");
-  route.add_option("--units", options.units, "of the text: si or us (si)")->check(one_of({"si", "us"}))->type_name("WORD");
+  command.add_option("--units", options.units, "of the text: si or us (si)")
+      ->check(one_of({"si", "us"}))
+      ->type_name("WORD");
+}
+
+void add_route(CLI::App& app, RouteOptions& options) {
+  CLI::App& route = *app.add_subcommand("route", "Find the way to taxi from one place to another");
+  add_places(route, options);
+  route.add_option("--objective", options.objective, "least distance, time or fuel (distance)")
+      ->check(one_of({"distance", "time", "fuel"}))
+      ->type_name("WORD");
+  route
+      .add_option("--engines", options.engines,
+                  "engines that run: all, left or right of a twin, or numbers from the left such as 1,3 (all)")
+      ->type_name("SET");
+  add_conditions(route, options);
   add_field_options(route, options.field);
-  add_output_options(route, options.output, ".geojson, .gpkg or .kml");
+  add_output_options(route, options.output, kLayerEndings);
 }
 
 }  // namespace

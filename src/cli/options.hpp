@@ -15,7 +15,7 @@ class App;
 
 namespace solotaxi::cli {
 
-/// What both commands are told about the field.
+/// What every command is told about the field.
 struct FieldOptions {
   std::string map;
   std::optional<std::string> mapping;
@@ -38,15 +38,14 @@ struct CheckOptions {
   std::optional<std::string> code_letter;  ///< "A" to "F"
 };
 
-struct RouteOptions {
+/// What a route and a plan are asked alike.
+struct QuestionOptions {
   FieldOptions field;
   OutputOptions output;
   std::string from, to;
   std::vector<std::string> via, close, avoid;
-  std::string objective = "distance";
   std::string aircraft = "narrow-body-twin";
   std::optional<double> mass_kg;
-  std::string engines = "all";
   std::string require = "rolling";
   double oat_c = 15.0;
   double qnh_hpa = 1013.25;
@@ -57,6 +56,11 @@ struct RouteOptions {
   std::optional<std::string> direction;
   double landing_roll_m = 1200.0;
   std::string units = "si";
+};
+
+struct RouteOptions : QuestionOptions {
+  std::string objective = "distance";
+  std::string engines = "all";
 };
 
 struct Options {

@@ -1,4 +1,6 @@
 // The route for programs; keys as in data/schema/route.schema.json.
+#include "route_json.hpp"
+
 #include <cmath>
 #include <nlohmann/json.hpp>
 #include <numbers>
@@ -13,9 +15,6 @@ using Json = nlohmann::ordered_json;
 double degrees(double radians) { return radians * 180.0 / std::numbers::pi; }
 
 Json leg_json(const routing::Leg& leg) {
-  Json geometry = Json::array();
-  for (const routing::RoutePoint& point : leg.geometry)
-    geometry.push_back({rounded(point.at.lon_deg(), 7), rounded(point.at.lat_deg(), 7), rounded(point.height_m, 2)});
   return {{"name", leg.name},
           {"kind", airfield::to_string(leg.kind)},
           {"push_back", leg.push_back},
@@ -29,7 +28,7 @@ Json leg_json(const routing::Leg& leg) {
           {"probability", rounded(leg.place.probability, 4)},
           {"time_s", rounded(leg.time_s, 1)},
           {"fuel_kg", rounded(leg.fuel_kg, 3)},
-          {"geometry", geometry}};
+          {"geometry", geometry_json(leg.geometry)}};
 }
 
 Json turn_json(const routing::Turn& turn) {
@@ -67,19 +66,30 @@ Json use_json(const routing::RunwayUse& use) {
           {"hold_at_m", rounded(use.hold_at_m, 1)}};
 }
 
-/// Databank idle indices times the fuel of the main engines, all of it burnt near idle; the APU's share is left out.
-Json emissions_json(const routing::Route& route, const aircraft::Aircraft& aircraft, const motion::Conditions& conditions) {
+/// The APU runs where engines of the set are off.
+double engine_fuel_kg(const routing::Route& route, const aircraft::Aircraft& aircraft,
+                      const motion::Conditions& conditions) {
   const bool apu = conditions.apu_on && route.engines != "all" && !route.every_engine_needed;
-  const double engine_fuel_kg = route.fuel_kg - (apu ? aircraft.apu_run_kg_h / 3600.0 * route.time_s : 0.0);
-  return {{"engine_fuel_kg", rounded(engine_fuel_kg, 3)},
-          {"hc_g", rounded(aircraft.ei_hc_g_kg * engine_fuel_kg, 1)},
-          {"co_g", rounded(aircraft.ei_co_g_kg * engine_fuel_kg, 1)},
-          {"nox_g", rounded(aircraft.ei_nox_g_kg * engine_fuel_kg, 1)}};
+  return route.fuel_kg - (apu ? aircraft.apu_run_kg_h / 3600.0 * route.time_s : 0.0);
 }
 
 }  // namespace
 
-std::string route_json(const routing::Route& route, const RouteContext& context) {
+nlohmann::ordered_json emissions_json(double fuel_kg, const aircraft::Aircraft& aircraft) {
+  return {{"engine_fuel_kg", rounded(fuel_kg, 3)},
+          {"hc_g", rounded(aircraft.ei_hc_g_kg * fuel_kg, 1)},
+          {"co_g", rounded(aircraft.ei_co_g_kg * fuel_kg, 1)},
+          {"nox_g", rounded(aircraft.ei_nox_g_kg * fuel_kg, 1)}};
+}
+
+nlohmann::ordered_json geometry_json(const std::vector<routing::RoutePoint>& line) {
+  Json geometry = Json::array();
+  for (const routing::RoutePoint& point : line)
+    geometry.push_back({rounded(point.at.lon_deg(), 7), rounded(point.at.lat_deg(), 7), rounded(point.height_m, 2)});
+  return geometry;
+}
+
+nlohmann::ordered_json route_object(const routing::Route& route, const RouteContext& context) {
   Json json;
   json["from"] = route.from;
   json["to"] = route.to;
@@ -120,7 +130,7 @@ std::string route_json(const routing::Route& route, const RouteContext& context)
   json["probability"] = route.every_engine_needed ? Json(nullptr) : rounded(route.probability, 4);
   json["emissions"] = nullptr;
   if (context.aircraft != nullptr && context.conditions != nullptr)
-    json["emissions"] = emissions_json(route, *context.aircraft, *context.conditions);
+    json["emissions"] = emissions_json(engine_fuel_kg(route, *context.aircraft, *context.conditions), *context.aircraft);
   json["legs"] = Json::array();
   for (const routing::Leg& leg : route.legs) json["legs"].push_back(leg_json(leg));
   json["turns"] = Json::array();
@@ -135,7 +145,11 @@ std::string route_json(const routing::Route& route, const RouteContext& context)
   json["cautions"] = cautions();
   const std::string thanks = context.network == nullptr ? "" : attribution(*context.network, context.map_file);
   json["attribution"] = thanks.empty() ? Json(nullptr) : Json(thanks);
-  return printed(json);
+  return json;
+}
+
+std::string route_json(const routing::Route& route, const RouteContext& context) {
+  return printed(route_object(route, context));
 }
 
 }  // namespace solotaxi::report

@@ -9,6 +9,7 @@
 
 #include "common.hpp"
 #include "measures.hpp"
+#include "sections.hpp"
 #include "text_layout.hpp"
 
 namespace solotaxi::report {
@@ -40,18 +41,6 @@ std::string with_name(const std::string& words, const std::string& name) {
 
 bool every_engine(const Route& route) { return route.engines == "all"; }
 
-/// "the left engine", "engines 1 and 3", "every engine".
-std::string engines_words(const std::string& engines) {
-  if (engines == "all") return "every engine";
-  if (engines == "left" || engines == "right") return "the " + engines + " engine";
-  std::string list = engines;
-  const std::size_t last = list.rfind(',');
-  if (last == std::string::npos) return "engine " + list + " alone";
-  list.replace(last, 1, " and ");
-  for (std::size_t at = 0; (at = list.find(',', at)) != std::string::npos; at += 2) list.replace(at, 1, ", ");
-  return "engines " + list;
-}
-
 std::string suffice(const std::string& engines) {
   return engines == "all" || engines == "left" || engines == "right" || engines.find(',') == std::string::npos ? "suffices"
                                                                                                                : "suffice";
@@ -59,101 +48,27 @@ std::string suffice(const std::string& engines) {
 
 class Briefing {
  public:
-  Briefing(const Route& route, const RouteContext& context, Units units) : route_(route), context_(context), in_(units) {}
+  Briefing(Page& page, const Route& route, const RouteContext& context, Units units)
+      : page_(page), route_(route), context_(context), in_(units) {}
 
-  std::string text() {
-    header();
-    totals();
-    way();
-    engines();
-    runways();
-    findings();
-    page_.heading("CAUTIONS");
-    for (const std::string& caution : cautions()) page_.line("  - ", caution);
-    if (context_.network != nullptr) {
-      const std::string thanks = attribution(*context_.network, context_.map_file);
-      if (!thanks.empty()) {
-        page_.blank();
-        page_.line("", thanks);
-      }
-    }
-    return page_.text();
-  }
-
- private:
-  void header() {
-    page_.title(context_.network != nullptr ? "TAXI ROUTE  " + aerodrome_title(*context_.network) : "TAXI ROUTE");
-    page_.line("", "Planning aid, not for navigation.");
-    page_.blank();
-    page_.item("From", route_.from);
-    page_.item("To", route_.to);
-    page_.item("Asked for", fmt::format("{}, least {}", direction_words(), routing::to_string(route_.objective)));
-    if (context_.aircraft != nullptr && context_.conditions != nullptr)
-      page_.item("Aircraft", fmt::format("{}, {}", context_.aircraft->name, in_.mass(context_.conditions->mass_kg)));
+  void all() {
+    add_title(page_, "TAXI ROUTE", route_, context_);
+    page_.item("Asked for",
+               fmt::format("{}, least {}", direction_words(route_.direction), routing::to_string(route_.objective)));
+    add_aircraft(page_, context_, in_);
     page_.item("Engines", engines_words(route_.engines) +
                               (route_.every_engine_needed ? " asked for, every engine needed (see ENGINES)" : ""));
-    if (context_.conditions != nullptr) {
-      const motion::Conditions& c = *context_.conditions;
-      page_.item(
-          "Conditions",
-          fmt::format("{}, {} at the field, {} surface, at most {} N1, {}",
-                      with_unit(c.air.temperature_k - 273.15, 0, "°C"), with_unit(c.air.pressure_pa / 100.0, 0, "hPa"),
-                      c.surface == motion::Surface::dry   ? "dry"
-                      : c.surface == motion::Surface::wet ? "wet"
-                                                          : "contaminated",
-                      with_unit(c.n1_limit_pct, 0, "%"),
-                      c.require == motion::Require::standing ? "every place able to be started from at rest"
-                                                             : "every place able to be kept rolling"));
-    }
+    add_conditions(page_, context_);
+    totals();
+    way({});
+    engines();
+    runways();
+    add_findings(page_, route_findings(route_, context_));
+    add_cautions(page_, context_);
   }
 
-  std::string direction_words() const {
-    switch (route_.direction) {
-      case routing::Direction::departure:
-        return "departure";
-      case routing::Direction::arrival:
-        return "arrival";
-      case routing::Direction::taxi:
-        return "plain taxi";
-    }
-    return "";
-  }
-
-  void totals() {
-    page_.heading("TOTALS");
-    page_.item("Length", in_.length(route_.length_m));
-    double pushed = 0.0, steepest = 0.0;
-    std::string steepest_on;
-    bool unknown = false;
-    for (const Leg& leg : route_.legs) {
-      if (leg.push_back)
-        pushed += leg.length_m;
-      else if (std::isnan(leg.grade_max))
-        unknown = true;
-      else if (leg.grade_max > steepest)
-        steepest = leg.grade_max, steepest_on = way_title(leg.kind, leg.name);
-    }
-    const double driven_s = route_.time_s - route_.push_back_s - route_.standing_s;
-    page_.item("Time",
-               duration(route_.time_s) +
-                   (driven_s > 0 ? ", mean speed on the move " + in_.speed((route_.length_m - pushed) / driven_s) : ""));
-    page_.item("Fuel", fmt::format("{}, CO2 {}", in_.fuel(route_.fuel_kg), in_.fuel(route_.fuel_kg * kCo2PerFuel)));
-    if (route_.push_back_s > 0)
-      page_.item("Push back", fmt::format("{}, {}, {} (counted in)", in_.length(pushed), duration(route_.push_back_s),
-                                          in_.fuel(route_.push_back_fuel_kg)));
-    if (route_.standing_s > 0) page_.item("Stops", duration(route_.standing_s) + " (counted in)");
-    page_.item("Steepest", (steepest > 0 ? fmt::format("{} on {}", grade_words(steepest), steepest_on)
-                            : unknown    ? "not known"
-                                         : "nowhere uphill") +
-                               (steepest > 0 && unknown ? "; in parts not known" : ""));
-    if (!every_engine(route_) && !route_.every_engine_needed && std::isfinite(route_.probability))
-      page_.item("Chance", fmt::format("{} that {} {} at every place", with_unit(route_.probability * 100.0, 0, "%"),
-                                       engines_words(route_.engines), suffice(route_.engines)));
-  }
-
-  void way() {
+  void way(std::multimap<double, std::string> events) {
     page_.heading("THE WAY");
-    std::multimap<double, std::string> events;
     std::set<std::pair<double, std::string>> holds;
     for (const RunwayUse& use : route_.runway_uses) {
       if (!std::isnan(use.hold_at_m) && use.kind != RunwayUse::Kind::exit &&
@@ -266,6 +181,47 @@ class Briefing {
     return runway;
   }
 
+  void runways() {
+    page_.heading("RUNWAYS");
+    if (route_.runway_uses.empty()) page_.line("  ", "No runway is crossed or used.");
+    for (const RunwayUse& use : route_.runway_uses)
+      page_.line("  - ", fmt::format("at {}: {}{}", in_.length(use.at_m), use_words(use),
+                                     use.kind == RunwayUse::Kind::exit ? "" : "; " + hold_words(use)));
+  }
+
+ private:
+  void totals() {
+    page_.heading("TOTALS");
+    page_.item("Length", in_.length(route_.length_m));
+    double pushed = 0.0, steepest = 0.0;
+    std::string steepest_on;
+    bool unknown = false;
+    for (const Leg& leg : route_.legs) {
+      if (leg.push_back)
+        pushed += leg.length_m;
+      else if (std::isnan(leg.grade_max))
+        unknown = true;
+      else if (leg.grade_max > steepest)
+        steepest = leg.grade_max, steepest_on = way_title(leg.kind, leg.name);
+    }
+    const double driven_s = route_.time_s - route_.push_back_s - route_.standing_s;
+    page_.item("Time",
+               duration(route_.time_s) +
+                   (driven_s > 0 ? ", mean speed on the move " + in_.speed((route_.length_m - pushed) / driven_s) : ""));
+    page_.item("Fuel", fmt::format("{}, CO2 {}", in_.fuel(route_.fuel_kg), in_.fuel(route_.fuel_kg * kCo2PerFuel)));
+    if (route_.push_back_s > 0)
+      page_.item("Push back", fmt::format("{}, {}, {} (counted in)", in_.length(pushed), duration(route_.push_back_s),
+                                          in_.fuel(route_.push_back_fuel_kg)));
+    if (route_.standing_s > 0) page_.item("Stops", duration(route_.standing_s) + " (counted in)");
+    page_.item("Steepest", (steepest > 0 ? fmt::format("{} on {}", grade_words(steepest), steepest_on)
+                            : unknown    ? "not known"
+                                         : "nowhere uphill") +
+                               (steepest > 0 && unknown ? "; in parts not known" : ""));
+    if (!every_engine(route_) && !route_.every_engine_needed && std::isfinite(route_.probability))
+      page_.item("Chance", fmt::format("{} that {} {} at every place", with_unit(route_.probability * 100.0, 0, "%"),
+                                       engines_words(route_.engines), suffice(route_.engines)));
+  }
+
   void engines() {
     if (every_engine(route_)) {
       const bool blocked = tell_short_places(Verdict::blocked, "ENGINES");
@@ -327,38 +283,27 @@ class Briefing {
     return verdict_words(place.verdict) + because(place.reasons) + margin;
   }
 
-  void runways() {
-    page_.heading("RUNWAYS");
-    if (route_.runway_uses.empty()) page_.line("  ", "No runway is crossed or used.");
-    for (const RunwayUse& use : route_.runway_uses)
-      page_.line("  - ", fmt::format("at {}: {}{}", in_.length(use.at_m), use_words(use),
-                                     use.kind == RunwayUse::Kind::exit ? "" : "; " + hold_words(use)));
-  }
-
-  void findings() {
-    const Findings all = route_findings(route_, context_);
-    page_.heading("WORTH KNOWING");
-    for (const Finding& finding : all)
-      if (finding.severity != Severity::note)
-        page_.line("  - ", fmt::format("{}{}: {}", to_string(finding.severity),
-                                       finding.where.id.empty() ? "" : ", " + finding.where.id, finding.text));
-    const std::size_t notes = count(all, Severity::note);
-    if (notes == all.size()) page_.line("  ", "Nothing in the map calls this way in doubt.");
-    if (notes > 0)
-      page_.line("  ", fmt::format("{} note{} on repairs and assumptions {} in the JSON report.", notes,
-                                   notes == 1 ? "" : "s", notes == 1 ? "is" : "are"));
-  }
-
+  Page& page_;
   const Route& route_;
   const RouteContext& context_;
   Measures in_;
-  Page page_;
 };
 
 }  // namespace
 
 std::string route_text(const routing::Route& route, const RouteContext& context, Units units) {
-  return Briefing(route, context, units).text();
+  Page page;
+  Briefing(page, route, context, units).all();
+  return page.text();
+}
+
+void add_way(Page& page, const routing::Route& route, const RouteContext& context, Units units,
+             const std::multimap<double, std::string>& events) {
+  Briefing(page, route, context, units).way(events);
+}
+
+void add_runways(Page& page, const routing::Route& route, const RouteContext& context, Units units) {
+  Briefing(page, route, context, units).runways();
 }
 
 }  // namespace solotaxi::report

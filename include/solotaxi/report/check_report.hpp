@@ -16,9 +16,9 @@ namespace solotaxi::report {
 [[nodiscard]] std::string check_text(const network::Network& network);
 /// Keys as in data/schema/check.schema.json; ends with a line break.
 [[nodiscard]] std::string check_json(const network::Network& network);
-/// Heights and grades along every segment, one line a knot of its profile: segment, source_id, name, kind, chainage_m, lat, lon,
-/// height_m, and of the piece that begins there grade_pct and grade_sd_pct. Empty where unknown. Comma-separated, UTF-8,
-/// fields quoted where they need it [RFC 4180].
+/// Heights and grades along every segment, one line a knot of its profile: segment, source_id, name, kind, chainage_m, lat,
+/// lon, height_m, and of the piece that begins there grade_pct and grade_sd_pct. Empty where unknown. Comma-separated,
+/// UTF-8, fields quoted where they need it [RFC 4180].
 [[nodiscard]] std::string profile_csv(const network::Network& network);
 [[nodiscard]] std::vector<io::FeatureLayer> network_layers(const network::Network& network);
 
