@@ -1,6 +1,7 @@
 // Squares of a plane that hold numbers of things near each other.
 #pragma once
 
+#include <algorithm>
 #include <cmath>
 #include <cstdint>
 #include <unordered_map>

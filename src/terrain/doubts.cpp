@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "terrain/add_finding.hpp"
+#include "terrain/buckets.hpp"
 #include "terrain/ramps.hpp"
 
 namespace solotaxi::terrain {
@@ -15,6 +16,7 @@ constexpr double kCutting = 3.0;        // m; ground so far under a line that ru
 constexpr double kImplausible = 0.045;  // half as much again as the 3 % of code A and B [ICAO Annex 14]; assumed
 constexpr double kUnderstated = 1.5, kOverstated = 0.25;  // residuals over declared sigma; assumed
 constexpr std::size_t kEnough = 20;                       // readings to judge a source by
+constexpr double kAlike = 0.7;                            // correlation of residuals; assumed
 constexpr double kShortRamp = 60.0;  // m; a ramp of 2 % bends over so much at each end [1 % per 30 m, ICAO Annex 14]
 
 void add_groups(const HeightProblem& problem, Observations& observed, const Judgement& judgement) {
@@ -99,7 +101,6 @@ void add_steep_places(const HeightProblem& problem, Observations& observed, cons
 
 void judge_sources(Observations& observed, const StateSystem& system, const Judgement& judgement) {
   std::vector<double> squares(observed.sources.size(), 0.0), ratios(observed.sources.size(), 0.0);
-  for (ObservedSource& s : observed.sources) s.fit.left_out = 0;
   for (std::size_t k = 0; k < observed.list.size(); ++k) {
     const Observation& o = observed.list[k];
     if (std::isinf(judgement.inflation[k])) {
@@ -140,6 +141,40 @@ void judge_sources(Observations& observed, const StateSystem& system, const Judg
   }
 }
 
+/// Two rasters made of the same measurements, which count as if they were independent.
+void add_alike(Observations& observed, const StateSystem& system, const Judgement& judgement) {
+  for (std::uint32_t a = 0; a < observed.sources.size(); ++a)
+    for (std::uint32_t b = a + 1; b < observed.sources.size(); ++b) {
+      const ObservedSource &first = observed.sources[a], &second = observed.sources[b];
+      if (first.pixel_m <= 0.0 || second.pixel_m <= 0.0) continue;
+      const double near = 0.5 * std::max(first.pixel_m, second.pixel_m);
+      Buckets places(near);
+      for (std::uint32_t k = 0; k < observed.list.size(); ++k)
+        if (observed.list[k].source == a && !std::isinf(judgement.inflation[k])) places.add(observed.list[k].at, k);
+      double squares_a = 0.0, squares_b = 0.0, products = 0.0;
+      std::size_t pairs = 0;
+      for (std::uint32_t k = 0; k < observed.list.size(); ++k) {
+        const Observation& o = observed.list[k];
+        if (o.source != b || std::isinf(judgement.inflation[k])) continue;
+        double nearest = near;
+        const Observation* other = nullptr;
+        places.near(o.at, near, [&](std::uint32_t j) {
+          const double apart = distance_m(observed.list[j].at, o.at);
+          if (apart <= nearest) nearest = apart, other = &observed.list[j];
+        });
+        if (other == nullptr) continue;
+        const double ra = other->height_m - system.ground_at(*other), rb = o.height_m - system.ground_at(o);
+        squares_a += ra * ra, squares_b += rb * rb, products += ra * rb;
+        ++pairs;
+      }
+      if (pairs < kEnough || !(products > kAlike * std::sqrt(squares_a * squares_b)) || products <= 0.0) continue;
+      add_finding(observed.findings, "height-sources-alike", Severity::caution, nullptr,
+                  fmt::format("{} and {} err alike (correlation {:.2f} at {} places): they look like one measurement but "
+                              "count as two, and deviations come out too small. Give one of them.",
+                              first.fit.name, second.fit.name, products / std::sqrt(squares_a * squares_b), pairs));
+    }
+}
+
 void add_unseen_ramps(Observations& observed, double wander) {
   for (const ObservedSource& s : observed.sources) {
     if (s.fit.kind != SourceKind::raster || s.fit.readings == 0) continue;
@@ -163,6 +198,7 @@ void add_doubts(const HeightProblem& problem, Observations& observed, const Stat
   add_hills(problem, observed, judgement);
   add_outliers(problem, observed, system, judgement);
   add_steep_places(problem, observed, estimate);
+  add_alike(observed, system, judgement);
   add_unseen_ramps(observed, wander.per_m);
   if (wander.at_most)
     add_finding(

@@ -8,6 +8,7 @@
 
 #include "solotaxi/base/error.hpp"
 #include "terrain/add_finding.hpp"
+#include "terrain/buckets.hpp"
 #include "terrain/nearest.hpp"
 #include "terrain/plane.hpp"
 
@@ -21,6 +22,8 @@ constexpr double kSteep = 0.04;        // over the 3 % of code A and B: half a p
 constexpr double kSurveyReach = 30.0;  // m from the centreline: the width of a wide taxiway with its shoulders; assumed
 constexpr double kDeckReach = 10.0;    // m; points surveyed so near a deck's centreline lie on it; assumed
 constexpr double kCurvature = 1e-6;    // per m; wander of the gradient across, for offsets
+constexpr double kSamePlace = 0.5;     // m; pixel centres so near with the same height are one pixel; assumed
+constexpr double kPixelCell = 25.0;    // m; about a pixel
 constexpr double kCellShare = 0.1;     // of the correlation length: readings so near share their shared noise
 
 /// A reading near the network.
@@ -83,6 +86,7 @@ class Asker {
     }
     take_out_zeros(found, about);
     take_out_structures(found, about);
+    if (raster) take_out_repeated(found, about);
     // Only now has the source read what it needs to know its step.
     if (const double step = source.step().value(); step > 0.0) add_rounding(about, step);
     keep(std::move(found), std::move(about));
@@ -99,7 +103,12 @@ class Asker {
     std::vector<Found> found;
     for (std::uint32_t i = 0; i < problem_.points.size(); ++i) {
       const HeightPoint& p = problem_.points[i];
-      if (!p.map_height_m || !std::isfinite(*p.map_height_m) || p.map_height_is_tag != tags) continue;
+      if (!p.map_height_m || p.map_height_is_tag != tags) continue;
+      if (!(*p.map_height_m >= kLowestGround && *p.map_height_m <= kHighestGround)) {
+        add_finding(out_.findings, "height-impossible", Severity::caution, &p,
+                    fmt::format("No ground lies at {} m, as the map has it here; it is left out.", *p.map_height_m));
+        continue;
+      }
       found.push_back({{p.at, *p.map_height_m + offset_m, 0.0}, p.xy, {i, 0.0, p.on_structure}});
     }
     if (found.empty()) return;
@@ -177,12 +186,20 @@ class Asker {
   }
 
   /// Heights of 0 in a field that lies elsewhere are dropouts. It lies elsewhere when 19 of 20 other heights are further
-  /// than 3 sigma from 0 on the same side; a field at the sea keeps its zeros.
+  /// than 3 sigma from 0 on the same side; a field at the sea keeps its zeros, but nothing but zeros is no height at all
+  /// (lines written with a third coordinate nobody filled in).
   void take_out_zeros(std::vector<Found>& found, const ObservedSource& about) {
     std::vector<double> others;
     for (const Found& f : found)
       if (std::abs(f.reading.height_m) >= kZero) others.push_back(f.reading.height_m);
-    if (others.size() == found.size() || others.empty()) return;
+    if (others.size() == found.size()) return;
+    if (others.empty()) {
+      add_finding(out_.findings, "height-dropouts", Severity::caution, &problem_.points[found.front().place.point],
+                  fmt::format("{} has heights of 0 m only, at {} places: it knows none, and they are left out.",
+                              about.fit.name, found.size()));
+      found.clear();
+      return;
+    }
     const double middle = median(others), sign = middle < 0.0 ? -1.0 : 1.0, limit = 3.0 * about.noise.sigma_m;
     const auto near_zero = std::count_if(others.begin(), others.end(), [&](double z) { return sign * z < limit; });
     if (20 * near_zero > static_cast<std::ptrdiff_t>(others.size())) return;
@@ -212,6 +229,26 @@ class Asker {
     if (first != nullptr)
       add_finding(out_.findings, "height-near-structure", Severity::note, first,
                   fmt::format("{} is not used at {} places by a bridge or tunnel.", about.fit.name, all - found.size()));
+  }
+
+  /// Pixels an earlier raster gave already: the overlap of two tiles, or a file given twice.
+  void take_out_repeated(std::vector<Found>& found, const ObservedSource& about) {
+    const std::size_t all = found.size();
+    std::erase_if(found, [&](const Found& f) {
+      bool known = false;
+      pixels_.near(f.xy, kSamePlace, [&](std::uint32_t k) {
+        known = known || (distance_m(seen_[k].xy, f.xy) <= kSamePlace && seen_[k].reading.height_m == f.reading.height_m);
+      });
+      return known;
+    });
+    for (const Found& f : found) {
+      pixels_.add(f.xy, static_cast<std::uint32_t>(seen_.size()));
+      seen_.push_back(f);
+    }
+    if (found.size() < all)
+      add_finding(out_.findings, "height-duplicates", found.empty() ? Severity::caution : Severity::note, nullptr,
+                  fmt::format("{} of {} heights of {} near the network are pixels of an earlier raster and count once.",
+                              all - found.size(), all, about.fit.name));
   }
 
   void add_rounding(ObservedSource& about, double step) {
@@ -267,6 +304,8 @@ class Asker {
   Observations& out_;
   NearestIndex index_;
   std::vector<LatLon> places_;
+  Buckets pixels_{kPixelCell};  // of the rasters so far
+  std::vector<Found> seen_;
 };
 
 }  // namespace

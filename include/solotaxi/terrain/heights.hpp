@@ -52,7 +52,7 @@ struct SourceFit {
   SourceKind kind = SourceKind::raster;
   VerticalDatum datum;
   std::size_t readings = 0;  ///< near the network and used
-  std::size_t left_out = 0;  ///< rejected as groups of outliers
+  std::size_t left_out = 0;  ///< rejected as groups of outliers, or all of them as too few to be understood
   double declared_sigma_m = 0.0;
   double residual_rms_m = 0.0;  ///< of the readings used, from the estimated ground
   double moved_by_m = 0.0;      ///< step taken off it to bring it to the other sources
@@ -102,16 +102,17 @@ inline constexpr double kUnknownHeightSd = 5.0;
 /// steeper than 4 %), surveyed points within 30 m, the map's own heights. Pixels within one pixel of a bridge deck or
 /// tunnel are not used; a deck's grade follows its ends. Points of a part without edges to another are estimated on their
 /// own. Throws Error (data) for a source that reaches no part of the network ("raster beside the field"), for sources that
-/// state ellipsoidal heights beside others above the geoid, for sources more than 10 m apart (feet are named), for an edge
-/// that is not longer than 0 or names no point, and Error (usage) for options or declared noise out of range. Findings:
-/// height-voids, height-dropouts, height-steps (rounded to 0.25 m or coarser), height-outliers, height-outlier-group,
-/// height-hill, bridge-missing, grade-implausible, height-near-structure, raster-ends-inside, survey-off-network,
-/// height-sources-differ, height-datum, height-looks-like-feet, field-elevation-differs, height-noise-understated,
-/// height-noise-overstated, height-noise-like-terrain, short-ramps-unseen. What stays unknown is for the caller to report.
-/// Accuracy: see the README. The price of calm grades is that short hills are flattened the more, the noisier the source is
-/// declared: declare the noise the raster has. The deviations allow for that only in part, see HeightOptions::ramp_share;
-/// short-ramps-unseen names the length. Cost: about a dozen sparse factorisations and three selected inverses, about linear
-/// in the number of points for a planar network.
+/// state ellipsoidal heights beside others above the geoid, for sources more than 10 m apart at five places or more (feet
+/// are named; fewer heights that far off are left out), for an edge that is not longer than 0 or names no point, and Error
+/// (usage) for options or declared noise out of range. Findings: height-voids, height-impossible, height-dropouts,
+/// height-steps (rounded to 0.25 m or coarser), height-outliers, height-outlier-group, height-hill, bridge-missing,
+/// grade-implausible, height-near-structure, raster-ends-inside, survey-off-network, height-sources-differ,
+/// height-sources-alike, height-duplicates, height-datum, height-looks-like-feet, field-elevation-differs,
+/// height-noise-understated, height-noise-overstated, height-noise-like-terrain, short-ramps-unseen. What stays unknown is
+/// for the caller to report. Accuracy: see the README. The price of calm grades is that short hills are flattened the more,
+/// the noisier the source is declared: declare the noise the raster has. The deviations allow for that only in part, see
+/// HeightOptions::ramp_share; short-ramps-unseen names the length. Cost: about a dozen sparse factorisations and three
+/// selected inverses, about linear in the number of points for a planar network.
 [[nodiscard]] HeightEstimate estimate_heights(const HeightProblem& problem, std::span<const HeightSource* const> sources,
                                               const HeightOptions& options = {});
 

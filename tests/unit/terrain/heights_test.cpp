@@ -215,3 +215,46 @@ TEST_CASE("any plane comes back on any random tree of taxiways", "[terrain]") {
       RC_ASSERT(std::abs(e.height_m[i] - plane(problem.points[i].xy)) < 1e-5);
   }));
 }
+
+TEST_CASE("the smallest networks are estimated, or called unknown", "[terrain]") {
+  const LocalFrame frame(grid_origin());
+  const auto at = [&](LocalXY p) {
+    HeightPoint point;
+    point.xy = p, point.at = frame.to_geodetic(p);
+    return point;
+  };
+  HeightProblem problem;
+  problem.frame = frame;
+  problem.points = {at({300.0, 300.0}), at({300.5, 300.0})};
+  problem.edges = {{0, 1, 0.5, false}};
+  const GridSource raster = source_over_grid(kPlane);
+  const HeightEstimate pair = estimate(problem, raster);
+  for (std::size_t i = 0; i < 2; ++i)
+    CHECK(std::abs(pair.height_m[i] - kPlane(problem.points[i].xy)) < 3.0 * pair.height_sd_m[i]);
+  CHECK(pair.edge_grade_sd[0] > 0.005);  // a few pixels about one place tell no grade
+  // A single point, a loop without inner points, and one with a reading only far away.
+  problem.points.push_back(at({900.0, 500.0}));
+  problem.edges.push_back({2, 2, 40.0, false});
+  problem.points.push_back(at({1200.0, 700.0}));
+  problem.points.push_back(at({90000.0, 700.0}));
+  const HeightEstimate odd = estimate(problem, raster);
+  CHECK(odd.edge_grade_sd[1] == kUnknownGradeSd);
+  CHECK(std::abs(odd.height_m[3] - kPlane(problem.points[3].xy)) < 3.0 * odd.height_sd_m[3]);
+  CHECK(std::isnan(odd.height_m[4]));
+  // One reading in all.
+  const PointSource one({{frame.to_geodetic({300.0, 300.0}), 50.0, 0.0}});
+  problem.points.resize(2);
+  problem.edges.resize(1);
+  const HeightEstimate lone = estimate(problem, one);
+  CHECK(lone.height_m[0] == Approx(50.0).margin(0.1));
+  CHECK(lone.edge_grade_sd[0] == Approx(kUnknownGradeSd).epsilon(0.01));
+}
+
+TEST_CASE("a network that is all bridge takes its heights from nowhere", "[terrain]") {
+  TaxiwayGrid grid = taxiway_grid(1);
+  for (HeightPoint& p : grid.problem.points) p.on_structure = true;
+  for (HeightEdge& e : grid.problem.edges) e.on_structure = true;
+  const HeightEstimate e = estimate(grid.problem, source_over_grid(kPlane));
+  for (const double z : e.height_m) REQUIRE(std::isnan(z));
+  for (const double sd : e.edge_grade_sd) REQUIRE(sd == kUnknownGradeSd);
+}

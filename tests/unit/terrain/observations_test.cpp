@@ -101,3 +101,21 @@ TEST_CASE("where the raster ends inside the field grades become unknown", "[terr
   CHECK(e.edge_grade_sd[159] == kUnknownGradeSd);
   CHECK(e.edge_grade_sd[40] < 0.5 * kUnknownGradeSd);
 }
+
+TEST_CASE("heights of nothing but zero are no heights", "[terrain]") {
+  TaxiwayGrid grid = taxiway_grid(1);
+  for (HeightPoint& p : grid.problem.points) p.map_height_m = 0.0;
+  const HeightEstimate e = estimate_heights(grid.problem, {});
+  CHECK(has_finding(e.findings, "height-dropouts"));
+  for (const double z : e.height_m) REQUIRE(std::isnan(z));
+}
+
+TEST_CASE("heights no ground has are left out and named", "[terrain]") {
+  TaxiwayGrid grid = taxiway_grid(1);
+  for (HeightPoint& p : grid.problem.points) p.map_height_m = 12.0;
+  grid.problem.points[grid.lines[0][50]].map_height_m = 99999.0;
+  grid.problem.points[grid.lines[0][60]].map_height_m = std::numeric_limits<double>::quiet_NaN();
+  const HeightEstimate e = estimate_heights(grid.problem, {});
+  CHECK(has_finding(e.findings, "height-impossible"));
+  for (const double z : e.height_m) REQUIRE(z == Approx(12.0).margin(1e-6));
+}
