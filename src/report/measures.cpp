@@ -1,5 +1,7 @@
 #include "measures.hpp"
 
+#include <fmt/format.h>
+
 #include <cmath>
 
 #include "solotaxi/units/quantity.hpp"
@@ -23,10 +25,14 @@ std::string Measures::speed(double metres_per_second) const {
   return us_ ? with_unit(in_knots(MetresPerSecond{metres_per_second}), 1, "kt") : with_unit(metres_per_second, 1, "m/s");
 }
 
-std::string grade_words(double grade) {
+std::string grade_words(double grade) { return grade_words(grade, 0.0); }
+
+std::string grade_words(double grade, double sd) {
   if (!std::isfinite(grade)) return "not known";
-  const std::string text = with_unit(grade * 100.0, 1, "%");
-  return (grade > 0 && !text.starts_with("0.0") ? "+" : "") + text;
+  const std::string percent = number(grade * 100.0, 1);
+  const std::string sign = grade > 0 && !percent.starts_with("0.0") ? "+" : "";
+  return sd > 0.0 ? fmt::format("{}{} ± {}", sign, percent, with_unit(sd * 100.0, 1, "%"))
+                  : sign + with_unit(grade * 100.0, 1, "%");
 }
 
 }  // namespace solotaxi::report

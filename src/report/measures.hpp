@@ -21,5 +21,7 @@ class Measures {
 
 /// Rise over run as "+1.2 %"; "not known" for NaN.
 [[nodiscard]] std::string grade_words(double grade);
+/// With its standard deviation, "+1.2 ± 0.4 %"; without one where it is not known or 0.
+[[nodiscard]] std::string grade_words(double grade, double sd);
 
 }  // namespace solotaxi::report

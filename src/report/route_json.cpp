@@ -22,6 +22,7 @@ Json leg_json(const routing::Leg& leg) {
           {"length_m", rounded(leg.length_m, 1)},
           {"grade_mean_pct", rounded(leg.grade_mean * 100.0, 2)},
           {"grade_max_pct", rounded(leg.grade_max * 100.0, 2)},
+          {"grade_max_sd_pct", rounded(std::isnan(leg.grade_max) ? leg.grade_max : leg.grade_max_sd * 100.0, 2)},
           {"verdict", motion::to_string(leg.place.verdict)},
           {"reasons", motion::words(leg.place.reasons)},
           {"margin_pct", rounded(leg.place.margin * 100.0, 1)},

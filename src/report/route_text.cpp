@@ -103,7 +103,8 @@ class Briefing {
     if (std::isnan(leg.grade_mean))
       text += ", grade not known";
     else
-      text += fmt::format(", mean {}, greatest {}", grade_words(leg.grade_mean), grade_words(leg.grade_max));
+      text +=
+          fmt::format(", mean {}, greatest {}", grade_words(leg.grade_mean), grade_words(leg.grade_max, leg.grade_max_sd));
     text += ".";
     switch (leg.place.verdict) {
       case Verdict::standing:

@@ -55,7 +55,7 @@ void add_findings(const Telling& t, const Steps& steps, Route& route);
 struct Slice {
   std::vector<RoutePoint> points;
   struct Run {
-    double length_m = 0.0, grade = 0.0;
+    double length_m = 0.0, grade = 0.0, grade_sd = 0.0;
   };  ///< grade NaN where unknown
   std::vector<Run> runs;
 };

@@ -71,7 +71,7 @@ class LegWriter {
     for (const auto& r : runs_) {
       rise += r.length_m * r.grade;  // NaN where a part is unknown
       way += r.length_m;
-      if (!std::isnan(r.grade) && !(leg.grade_max >= r.grade)) leg.grade_max = r.grade;
+      if (!std::isnan(r.grade) && !(leg.grade_max >= r.grade)) leg.grade_max = r.grade, leg.grade_max_sd = r.grade_sd;
     }
     leg.grade_mean = way > 0.0 ? rise / way : none;
     runs_.clear();

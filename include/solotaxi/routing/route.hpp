@@ -49,6 +49,7 @@ struct Leg {
   bool push_back = false;  ///< pushed, not driven: length counts, time is the push back's
   double from_m = 0.0, length_m = 0.0;
   double grade_mean = 0.0, grade_max = 0.0;  ///< rise over run in the way's direction, steepest uphill; NaN where unknown
+  double grade_max_sd = 0.0;                 ///< standard deviation of grade_max
   motion::PlaceVerdict place;
   double time_s = 0.0, fuel_kg = 0.0;
   std::vector<RoutePoint> geometry;

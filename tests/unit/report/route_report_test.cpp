@@ -90,6 +90,15 @@ TEST_CASE("The greatest grade of a leg downhill throughout is not called its ste
   CHECK(unwrapped(s.text()).find("mean -1.2 %, greatest -0.8 %") != std::string::npos);
 }
 
+TEST_CASE("The greatest grade of a leg comes with its standard deviation") {
+  Sample s;
+  s.route.legs[1].grade_mean = 0.002;
+  s.route.legs[1].grade_max = 0.008;
+  s.route.legs[1].grade_max_sd = 0.0065;
+  CHECK(unwrapped(s.text()).find("mean +0.2 %, greatest +0.8 ± 0.7 %") != std::string::npos);
+  CHECK(s.json().at("legs").at(1).at("grade_max_sd_pct") == 0.65);
+}
+
 TEST_CASE("US units are pounds, feet and knots [S:ISO80000-3]") {
   const std::string text = unwrapped(Sample{}.text(Units::us));
   CHECK(text.find("132,277 lb") != std::string::npos);       // 60,000 kg
