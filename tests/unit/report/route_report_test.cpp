@@ -3,9 +3,8 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
-#include <sstream>
 
-#include "report/text_layout.hpp"
+#include "page.hpp"
 #include "sample.hpp"
 
 using namespace solotaxi;
@@ -23,22 +22,6 @@ struct Sample {
   [[nodiscard]] std::string text(Units units = Units::si) const { return route_text(route, context(), units); }
   [[nodiscard]] nlohmann::json json() const { return nlohmann::json::parse(route_json(route, context())); }
 };
-
-/// The page as one line, so that a sentence is found wherever it was broken.
-std::string unwrapped(const std::string& page) {
-  std::istringstream words(page);
-  std::string text;
-  for (std::string word; words >> word;) text += (text.empty() ? "" : " ") + word;
-  return text;
-}
-
-void check_width(const std::string& page) {
-  std::istringstream lines(page);
-  for (std::string line; std::getline(lines, line);) {
-    CAPTURE(line);
-    CHECK(display_width(line) <= 80);
-  }
-}
 
 }  // namespace
 
@@ -224,8 +207,8 @@ TEST_CASE("The layers of a route hold legs as lines, turns and runway uses as po
   // A GIS must find numbers and flags in a route that has no turn, and in one on every engine.
   const auto turns = layers[1];
   const auto type_of = [&](const char* column) {
-    return turns.typical.at(static_cast<std::size_t>(std::find(turns.columns.begin(), turns.columns.end(), column) -
-                                                     turns.columns.begin()));
+    return turns.typical.at(
+        static_cast<std::size_t>(std::find(turns.columns.begin(), turns.columns.end(), column) - turns.columns.begin()));
   };
   CHECK(std::holds_alternative<double>(type_of("radius_m")));
   CHECK(std::holds_alternative<bool>(type_of("toward_running")));

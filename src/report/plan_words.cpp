@@ -1,0 +1,94 @@
+#include "plan_words.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "common.hpp"
+#include "sections.hpp"
+
+namespace solotaxi::report {
+namespace {
+
+int engines_of(const PlanContext& context) {
+  return context.route.aircraft == nullptr ? 2 : context.route.aircraft->engines();
+}
+
+}  // namespace
+
+const char* phase_word(planning::Phase phase) {
+  switch (phase) {
+    case planning::Phase::one:
+      return "one";
+    case planning::Phase::start:
+      return "start";
+    case planning::Phase::all:
+      return "all";
+  }
+  return "";
+}
+
+std::string other_engines(const std::string& running_set, int engines) {
+  if (running_set == "left") return "right";
+  if (running_set == "right") return "left";
+  std::string others;
+  for (int e = 1; e <= engines; ++e)
+    if (running_set.find(static_cast<char>('0' + e)) == std::string::npos)
+      others += (others.empty() ? "" : ",") + std::to_string(e);
+  return others;
+}
+
+std::string phase_engines(const planning::PlanPhase& phase, const PlanContext& context) {
+  std::string text = named_engines(phase.engines);
+  if (text.starts_with("the ")) text.erase(0, 4);
+  text.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(text.front())));
+  if (phase.phase == planning::Phase::start)
+    text += ", starting " + listed_engines(other_engines(phase.engines, engines_of(context)));
+  return text;
+}
+
+bool one_engine_advised(const planning::Plan& plan) { return plan.advised == "one-engine"; }
+
+Findings plan_findings(const planning::Plan& plan, const routing::Route& route, const PlanContext& context) {
+  Findings all = route_findings(route, context.route);
+  all.insert(all.end(), plan.findings.begin(), plan.findings.end());
+  return in_order(std::move(all));
+}
+
+std::vector<std::string> crew_questions(const planning::Plan& plan, const PlanContext& context) {
+  std::vector<std::string> questions;
+  for (const auto& [engine, note] : plan.questions)
+    questions.push_back(fmt::format("Engine {} off, the operator's note: {} Is it provided for?", engine,
+                                    note.empty() || note.ends_with('.') ? note : note + "."));
+  const motion::Conditions* conditions = context.route.conditions;
+  const bool apu_off = conditions != nullptr && !conditions->apu_on;
+  questions.insert(
+      questions.end(),
+      {"Do the operator's procedures allow it here and today? They come first.",
+       "Is any of the way contaminated or slippery (snow, ice, standing water, painted or fresh surfaces)?",
+       "Is visibility low, or are low-visibility procedures in force?",
+       apu_off ? "Is the bleed of the running engines enough to start the others, and the place behind clear of people, "
+                 "vehicles and aircraft while it is raised?"
+               : "Is the auxiliary power unit serviceable, and allowed to run for so long?",
+       "Is de-icing to be done on the way, with engines stopped, started or checked there?",
+       "Is the aircraft heavy and the way uphill, or a stop on the slope to be expected?",
+       "Is the apron congested, with people, equipment or aircraft behind where the aircraft breaks away?"});
+  return questions;
+}
+
+double apu_fuel_kg(const planning::DrivenPlan& plan, routing::Direction direction, const PlanContext& context) {
+  constexpr double kHour = 3600.0;
+  if (context.route.aircraft == nullptr || context.route.conditions == nullptr || !context.route.conditions->apu_on)
+    return 0;
+  const aircraft::Aircraft& aircraft = *context.route.aircraft;
+  double fuel_kg = 0.0;
+  for (const planning::PlanPhase& phase : plan.phases) {
+    if (phase.phase == planning::Phase::one) fuel_kg += aircraft.apu_run_kg_h / kHour * phase.time_s;
+    if (phase.phase == planning::Phase::start) fuel_kg += aircraft.apu_start_kg_h / kHour * phase.time_s;
+  }
+  if (direction == routing::Direction::arrival && plan.one)
+    fuel_kg += aircraft.apu_no_load_kg_h / kHour * context.request->apu_lead_s;
+  return fuel_kg;
+}
+
+}  // namespace solotaxi::report
