@@ -22,10 +22,13 @@ std::string right_aligned(const std::string& text, std::size_t columns) {
   return std::string(width < columns ? columns - width : 0, ' ') + text;
 }
 
-/// A number with as many decimals as its size deserves.
+/// A number with as few decimals as tell it to a thousandth, at most four.
 std::string plain_number(double value) {
-  const double size = std::abs(value);
-  return number(value, size >= 100.0 ? 0 : size >= 10.0 ? 1 : size >= 0.1 || size == 0.0 ? 2 : 4);
+  int decimals = 0;
+  for (double scale = 1.0; decimals < 4 && std::abs(std::round(value * scale) / scale - value) > 1e-3 * std::abs(value);
+       scale *= 10.0)
+    ++decimals;
+  return number(value, decimals);
 }
 
 std::string minutes(double seconds) {
@@ -101,8 +104,16 @@ class PlanBriefing {
     }
     if (advised_.second_engine) page_.item("Start", start_words(*advised_.second_engine));
     if (advised_.shutdown) page_.item("Shut down", shutdown_words(*advised_.shutdown));
+    if (one) chance();
     page_.item("In all", fmt::format("{}, {}, {}", in_.length(advised_.route.length_m), duration(advised_.route.time_s),
                                      in_.fuel(advised_.route.fuel_kg)));
+  }
+
+  void chance() {
+    const std::string& set = plan_.shown.running_set;
+    page_.item("Chance", fmt::format("{} that thrust suffices wherever {} drive{} alone",
+                                     with_unit(plan_.shown.probability * 100.0, 0, "%"), named_engines(set),
+                                     set.find(',') == std::string::npos ? "s" : ""));
   }
 
   std::string start_words(const EnginePoint& start) const {
@@ -127,7 +138,8 @@ class PlanBriefing {
     if (departure())
       asked += request.queue_s > 0 ? ", queue of " + duration(request.queue_s) + " before line-up" : ", no queue";
     if (request.queue_moves_per_min > 0)
-      asked += fmt::format(", {} moves a minute", plain_number(request.queue_moves_per_min));
+      asked += fmt::format(", {} move{} a minute", plain_number(request.queue_moves_per_min),
+                           request.queue_moves_per_min == 1.0 ? "" : "s");
     if (!departure()) asked += fmt::format(", {} since the landing roll", duration(request.since_landing_s));
     page_.item("Asked for", asked);
     add_aircraft(page_, context_.route, in_);
@@ -212,10 +224,11 @@ class PlanBriefing {
     return events;
   }
 
-  std::string value_words(double value, const std::string& unit) const {
-    if (unit == "kg") return in_.mass(value);
-    if (unit == "kg/h" && units_ == Units::us) return plain_number(in_pounds(Kilograms{value})) + " lb/h";
-    return plain_number(value) + (unit.empty() ? "" : " " + unit);
+  /// Factor and name of the unit a value is told in.
+  [[nodiscard]] std::pair<double, std::string> told_in(const std::string& unit) const {
+    if (units_ == Units::us && unit == "kg") return {in_pounds(Kilograms{1.0}), "lb"};
+    if (units_ == Units::us && unit == "kg/h") return {in_pounds(Kilograms{1.0}), "lb/h"};
+    return {1.0, unit};
   }
 
   std::string sensitive_words(const std::optional<double>& saving_kg) const {
@@ -223,22 +236,23 @@ class PlanBriefing {
   }
 
   void hangs_on() {
-    if (!plan_.shown.one && plan_.sensitivity.empty()) return;
+    const bool told_already = one_engine_advised(plan_) || !plan_.shown.one;
+    if (told_already && plan_.sensitivity.empty()) return;
     page_.heading("WHAT IT HANGS ON");
-    if (plan_.shown.one)
-      page_.item("Chance",
-                 fmt::format("{} that thrust suffices wherever {} drive{} alone",
-                             with_unit(plan_.shown.probability * 100.0, 0, "%"), named_engines(plan_.shown.running_set),
-                             plan_.shown.running_set.find(',') == std::string::npos ? "s" : ""));
+    if (!told_already) chance();
     if (plan_.sensitivity.empty()) return;
-    page_.line("  " + fitted("", 22) + right_aligned("low", 14) + right_aligned("saving", 14) + right_aligned("high", 14) +
-                   right_aligned("saving", 14),
-               "");
-    for (const planning::Sensitivity& s : plan_.sensitivity)
-      page_.line("  " + fitted(printable(s.what), 22) + right_aligned(value_words(s.low, s.unit), 14) +
-                     right_aligned(sensitive_words(s.saving_low_kg), 14) + right_aligned(value_words(s.high, s.unit), 14) +
-                     right_aligned(sensitive_words(s.saving_high_kg), 14),
+    const auto line = [&](const std::string& what, const std::string& low, const std::string& saving_low,
+                          const std::string& high, const std::string& saving_high) {
+      page_.line("  " + fitted(printable(what), 32) + right_aligned(low, 10) + right_aligned(saving_low, 13) +
+                     right_aligned(high, 10) + right_aligned(saving_high, 13),
                  "");
+    };
+    line("", "low", "saving", "high", "saving");
+    for (const planning::Sensitivity& s : plan_.sensitivity) {
+      const auto [factor, unit] = told_in(s.unit);
+      line(unit.empty() ? s.what : fmt::format("{} ({})", s.what, unit), plain_number(s.low * factor),
+           sensitive_words(s.saving_low_kg), plain_number(s.high * factor), sensitive_words(s.saving_high_kg));
+    }
   }
 
   void other_ways() {

@@ -67,8 +67,10 @@ class Briefing {
     add_cautions(page_, context_);
   }
 
-  void way(std::multimap<double, std::string> events) {
+  /// Further events come behind the route's own of the same place.
+  void way(const std::multimap<double, std::string>& more) {
     page_.heading("THE WAY");
+    std::multimap<double, std::string> events;
     std::set<std::pair<double, std::string>> holds;
     for (const RunwayUse& use : route_.runway_uses) {
       if (!std::isnan(use.hold_at_m) && use.kind != RunwayUse::Kind::exit &&
@@ -79,6 +81,7 @@ class Briefing {
       events.emplace(use.at_m, use_words(use));
     }
     for (const Turn& turn : route_.turns) events.emplace(turn.at_m, turn_words(turn));
+    events.insert(more.begin(), more.end());
     auto next = events.begin();
     const auto tell_until = [&](double end_m) {
       for (; next != events.end() && next->first <= end_m; ++next)
