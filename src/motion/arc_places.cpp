@@ -17,13 +17,13 @@ double place_speed_mps(const Segment& segment, const Conditions& conditions) {
   return segment.speed_limit && segment.speed_limit->value() > 0.0 ? std::min(usual, segment.speed_limit->value()) : usual;
 }
 
-Ground interval_ground(const Segment& segment, bool along, std::size_t i, double unknown_sigmas) {
+Ground interval_ground(const Segment& segment, bool along, std::size_t i, const Conditions& conditions) {
   const std::size_t k = along ? i : segment.profile.size() - 2 - i;
   const network::Knot &low = segment.profile[k], &high = segment.profile[k + 1];
   const double grade = (high.height_m - low.height_m) / (high.at_m - low.at_m);
   const double sd = k < segment.grade_sd.size() && std::isfinite(segment.grade_sd[k]) ? segment.grade_sd[k] : 0.0;
-  if (!std::isfinite(grade)) return {0.0, unknown_sigmas * sd, sd, true};
-  return known_ground(along ? grade : -grade, sd);
+  if (!std::isfinite(grade)) return {0.0, conditions.unknown_grade_sigmas * sd, sd, true};
+  return known_ground((along ? grade : -grade) + conditions.grade_sigmas * sd, sd);
 }
 
 Bending bending_of(const Places& places, const network::Bend& bend) {

@@ -10,7 +10,8 @@ namespace solotaxi::motion {
 /// By kind and posted limit.
 [[nodiscard]] double place_speed_mps(const network::Segment& segment, const Conditions& conditions);
 /// Ground of profile interval i, counted in the direction of travel.
-[[nodiscard]] Ground interval_ground(const network::Segment& segment, bool along, std::size_t i, double unknown_sigmas);
+[[nodiscard]] Ground interval_ground(const network::Segment& segment, bool along, std::size_t i,
+                                     const Conditions& conditions);
 /// A traced bend as a running set meets it; tight drawings at their radius or, if the conditions say so, at the limit.
 [[nodiscard]] Bending bending_of(const Places& places, const network::Bend& bend);
 

@@ -11,7 +11,7 @@ namespace {
 
 struct Range {
   const char* name;
-  double Conditions::* member;
+  double Conditions::*member;
   double least, most;
   const char* unit;
 };
@@ -41,6 +41,7 @@ constexpr Range kRanges[] = {
     {"fillet_radius_m", &Conditions::fillet_radius_m, 1, 500, "m"},
     {"tight_radius_m", &Conditions::tight_radius_m, 1, 500, "m"},
     {"unknown_grade_sigmas", &Conditions::unknown_grade_sigmas, 0, 5, ""},
+    {"grade_sigmas", &Conditions::grade_sigmas, -5, 5, ""},
     {"sigma_mass_share", &Conditions::sigma_mass_share, 0, 0.5, ""},
     {"sigma_mu", &Conditions::sigma_mu, 0, 0.05, ""},
     {"sigma_thrust_share", &Conditions::sigma_thrust_share, 0, 0.5, ""},

@@ -145,8 +145,8 @@ Judgement CostTable::add_bend(ArcId a, std::size_t b) {
     if (bend.curve_begins) {
       const Ground ground = ground_at(a, bend.from_m);
       const double slow = std::min(v, places_.speed_mps(bending, ground));
-      turn.cost += never_negative(places_.braking(v, slow) +
-                                  places_.bend_zone(bend.zone_before_m, slow, v, ground, bending));
+      turn.cost +=
+          never_negative(places_.braking(v, slow) + places_.bend_zone(bend.zone_before_m, slow, v, ground, bending));
     }
     if (bend.curve_ends) {
       const Ground ground = ground_at(a, bend.to_m);

@@ -13,13 +13,13 @@ using network::ArcId;
 using network::Segment;
 
 namespace {
-constexpr double kPartMost = 100.0;   // m, of a part that is judged by itself
-constexpr double kSamePoint = 1e-3;   // m, places so near to a knot of the profile lie on it
+constexpr double kPartMost = 100.0;  // m, of a part that is judged by itself
+constexpr double kSamePoint = 1e-3;  // m, places so near to a knot of the profile lie on it
 }  // namespace
 
 /// Interval i counted in the arc's own direction.
 Ground CostTable::interval_ground(ArcId a, std::size_t i) const {
-  return motion::interval_ground(network_->segment(a), network::is_along(a), i, places_.conditions().unknown_grade_sigmas);
+  return motion::interval_ground(network_->segment(a), network::is_along(a), i, places_.conditions());
 }
 
 Ground CostTable::ground_at(ArcId a, double at_m) const {

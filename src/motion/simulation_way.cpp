@@ -63,7 +63,7 @@ class WayWriter {
   }
 
   [[nodiscard]] Ground ground(ArcId a, std::size_t interval) const {
-    return interval_ground(net_.segment(a), network::is_along(a), interval, conditions_.unknown_grade_sigmas);
+    return interval_ground(net_.segment(a), network::is_along(a), interval, conditions_);
   }
 
   void add_turn_round(ArcId from, ArcId onto) {

@@ -28,11 +28,16 @@ double room(const PlaceVerdict& place) {
 
 const char* to_string(Verdict verdict) {
   switch (verdict) {
-    case Verdict::standing: return "standing";
-    case Verdict::rolling: return "rolling";
-    case Verdict::carried: return "carried";
-    case Verdict::all: return "all";
-    case Verdict::blocked: return "blocked";
+    case Verdict::standing:
+      return "standing";
+    case Verdict::rolling:
+      return "rolling";
+    case Verdict::carried:
+      return "carried";
+    case Verdict::all:
+      return "all";
+    case Verdict::blocked:
+      return "blocked";
   }
   return "blocked";
 }

@@ -45,6 +45,9 @@ struct Conditions {
   /// Its fuel is that of the level. [A]
   double unknown_grade_sigmas = 2;
 
+  /// Every known grade is taken so many of its standard deviations steeper, uphill in either direction: for sensitivity.
+  double grade_sigmas = 0;
+
   double sigma_mass_share = 0.01, sigma_mu = 0.002, sigma_thrust_share = 0.05;  ///< one standard deviation [A]
 
   [[nodiscard]] double mu_side() const {

@@ -1,0 +1,274 @@
+#include "solotaxi/planning/plan.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <functional>
+#include <utility>
+
+#include "planning/solver.hpp"
+#include "routing/relax.hpp"
+#include "solotaxi/base/error.hpp"
+
+namespace solotaxi::planning {
+namespace {
+
+constexpr double kPart_m = 100.0;  // phases may change so often at least
+constexpr double kMinute = 60.0;
+constexpr double kLongestQueue_s = 3600.0;
+constexpr double kQueueStep_s = 5.0;  // the queue from which it pays is found to so many seconds
+constexpr double kMassStep_kg = 250.0;
+constexpr double kOverlap = 0.7;  // really different ways share less
+constexpr double kQueues[] = {0.0, 300.0, 600.0};
+
+void check(const PlanRequest& r) {
+  const auto within = [](double value, double least, double most, const char* what, const char* unit) {
+    if (!(value >= least && value <= most))
+      throw usage_error(fmt::format("{} of {} {} is out of range", what, value, unit),
+                        fmt::format("{} to {} {}", least, most, unit));
+  };
+  within(r.queue_s / kMinute, 0, 120, "a queue", "min");
+  within(r.queue_moves_per_min, 0, 10, "a number of queue moves", "a minute");
+  within(r.since_landing_s, 0, 3600, "a time since landing", "s");
+  within(r.apu_lead_s, 0, 600, "an APU lead", "s");
+  within(static_cast<double>(r.alternatives), 0, 10, "a number of alternatives", "ways");
+  if (r.brake_start_c) within(*r.brake_start_c, -60, 900, "a brake temperature", "°C");
+}
+
+/// From or to a runway the direction is plain.
+void settle_direction(routing::RouteRequest& route) {
+  using Kind = routing::Place::Kind;
+  if (route.direction) return;
+  if (route.to.kind == Kind::runway && route.from.kind != Kind::runway) route.direction = routing::Direction::departure;
+  if (route.from.kind == Kind::runway && route.to.kind != Kind::runway) route.direction = routing::Direction::arrival;
+}
+
+double saving_of(const Solution& s) {
+  return s.one && s.reference ? s.reference->route.fuel_kg - s.one->route.fuel_kg : 0.0;
+}
+
+/// The same question with one value changed.
+class Variation {
+ public:
+  Variation(const network::Network& net, const aircraft::Aircraft& aircraft, const motion::Conditions& conditions,
+            const PlanRequest& request)
+      : net_(net), aircraft_(aircraft), conditions_(conditions), request_(request) {}
+
+  using Change = std::function<void(aircraft::Aircraft&, motion::Conditions&)>;
+  [[nodiscard]] Solution solve(const Change& change) const {
+    aircraft::Aircraft aircraft = aircraft_;
+    motion::Conditions conditions = conditions_;
+    change(aircraft, conditions);
+    Solver solver(net_, aircraft, conditions, request_);
+    return solver.possible() ? solver.solve(request_.queue_s) : Solution{};
+  }
+  [[nodiscard]] std::optional<double> saving(const Change& change) const {
+    const Solution s = solve(change);
+    if (!s.one || !s.reference) return std::nullopt;
+    return saving_of(s);
+  }
+
+ private:
+  const network::Network& net_;
+  const aircraft::Aircraft& aircraft_;
+  const motion::Conditions& conditions_;
+  const PlanRequest& request_;
+};
+
+std::vector<Sensitivity> sensitivity_of(const Variation& vary, const aircraft::Aircraft& aircraft,
+                                        const motion::Conditions& conditions, bool arrival) {
+  struct Row {
+    const char *what, *unit;
+    double low, high;
+    std::function<void(aircraft::Aircraft&, motion::Conditions&, double)> set;
+  };
+  const double mass_low = std::max(aircraft.mass_min_kg, 0.9 * conditions.mass_kg);
+  const double mass_high = std::min(aircraft.mass_max_kg, 1.1 * conditions.mass_kg);
+  std::vector<Row> rows = {
+      {"rolling resistance", "", 0.008, 0.020, [](auto&, auto& c, double v) { c.mu_rolling = v; }},  // [M] its range
+      {"mass", "kg", mass_low, mass_high, [](auto&, auto& c, double v) { c.mass_kg = v; }},          // [A] a tenth
+      {"grade", "standard deviations", -1.0, 1.0, [](auto&, auto& c, double v) { c.grade_sigmas = v; }},
+      {"idle thrust", "share of rated", 0.03, 0.06, [](auto& a, auto&, double v) { a.idle_thrust_share = v; }},  // [M]
+      {"APU flow", "kg/h", 0.75 * aircraft.apu_run_kg_h, 1.25 * aircraft.apu_run_kg_h,  // [A] a quarter
+       [](auto& a, auto&, double v) {
+         const double by = v / a.apu_run_kg_h;
+         a.apu_no_load_kg_h *= by;
+         a.apu_start_kg_h *= by;
+         a.apu_run_kg_h = v;
+       }}};
+  if (arrival)
+    rows.push_back({"cool-down", "s", 120.0, 300.0, [](auto& a, auto&, double v) { a.cool_down_s = v; }});
+  else
+    rows.push_back({"warm-up", "s", 120.0, 300.0, [](auto& a, auto&, double v) { a.warm_up_s = v; }});  // [C] 2 to 5 min
+  std::vector<Sensitivity> out;
+  for (const Row& row : rows) {
+    Sensitivity s;
+    s.what = row.what;
+    s.unit = row.unit;
+    s.low = row.low;
+    s.high = row.high;
+    s.saving_low_kg = vary.saving([&](auto& a, auto& c) { row.set(a, c, row.low); });
+    s.saving_high_kg = vary.saving([&](auto& a, auto& c) { row.set(a, c, row.high); });
+    out.push_back(std::move(s));
+  }
+  return out;
+}
+
+std::optional<double> pays_from(Solver& solver) {
+  const auto saves = [&](double queue_s) { return saving_of(solver.solve(queue_s)) > 0.0; };
+  if (saves(0.0)) return 0.0;
+  if (!saves(kLongestQueue_s)) return std::nullopt;
+  double no = 0.0, yes = kLongestQueue_s;
+  while (yes - no > kQueueStep_s) {
+    const double half = 0.5 * (no + yes);
+    (saves(half) ? yes : no) = half;
+  }
+  return yes;
+}
+
+/// The greatest mass at which a plan with ONE is left, where the asked one is too great.
+std::optional<double> light_enough_kg(const Variation& vary, const aircraft::Aircraft& aircraft, double mass_kg) {
+  const auto goes = [&](double kg) { return vary.solve([&](auto&, auto& c) { c.mass_kg = kg; }).one.has_value(); };
+  if (!goes(aircraft.mass_min_kg)) return std::nullopt;
+  double yes = aircraft.mass_min_kg, no = mass_kg;
+  while (no - yes > kMassStep_kg) {
+    const double half = 0.5 * (no + yes);
+    (goes(half) ? yes : no) = half;
+  }
+  return yes;
+}
+
+void explain(Plan& plan, const Solver& solver, const Variation& vary, const aircraft::Aircraft& aircraft,
+             const motion::Conditions& conditions, const PlanRequest& request) {
+  auto& why = plan.why_not;
+  if (conditions.surface == motion::Surface::contaminated)
+    why.push_back("the surface is contaminated: one engine is not used; wait for it to be treated");
+  if (!plan.shown.one) {
+    for (std::string& line : solver.obstacles(plan.reference)) why.push_back(std::move(line));
+    const bool unknown = std::any_of(why.begin(), why.end(),
+                                     [](const std::string& s) { return s.find("unknown grade") != std::string::npos; });
+    if (unknown)
+      why.push_back(
+          "the grade is unknown and judged on the safe side: give heights with --dem or --survey, or the steepest "
+          "grade you know of with --unknown-grade");
+    if (const auto kg = light_enough_kg(vary, aircraft, conditions.mass_kg))
+      why.push_back(fmt::format("it would be possible from {:.1f} t lighter, at {:.1f} t",
+                                (conditions.mass_kg - *kg) / 1000.0, *kg / 1000.0));
+    if (why.empty()) why.push_back("the way is too short for a start and a warm-up behind a part on one engine");
+    return;
+  }
+  if (plan.saving_kg <= 0.0) {
+    why.push_back(
+        fmt::format("one engine burns {:.1f} kg more here and takes {:.0f} s more: the APU, the start and the "
+                    "warm-up cost more than the engine left off saves",
+                    -plan.saving_kg, plan.extra_s));
+    if (plan.pays_from_queue_s)
+      why.push_back(fmt::format("it begins to pay from a queue of {:.0f} min {:02.0f} s",
+                                std::floor(*plan.pays_from_queue_s / kMinute),
+                                std::fmod(*plan.pays_from_queue_s, kMinute)));
+  }
+  for (const Rule& r : request.rules)
+    if (r.kind == Rule::Kind::min_one_engine_s && plan.shown.one_s < r.seconds)
+      why.push_back(fmt::format("only {:.0f} s would be taxied on one engine, and the rule \"{}\" asks for more",
+                                plan.shown.one_s, r.text));
+}
+
+Alternative alternative_of(const DrivenPlan& plan, const DrivenPlan& shown, const network::Network& net) {
+  Alternative out;
+  std::string last;
+  for (const routing::Leg& leg : plan.route.legs) {
+    out.geometry.push_back({leg.geometry.begin(), leg.geometry.end()});
+    if (leg.push_back || leg.name.empty() || leg.name == last) continue;
+    out.by += (out.by.empty() ? "" : ", ") + leg.name;
+    last = leg.name;
+  }
+  out.length_m = plan.route.length_m;
+  out.time_s = plan.route.time_s;
+  out.fuel_kg = plan.route.fuel_kg;
+  out.one = plan.one;
+  out.running_set = plan.running_set;
+  double whole_m = 0.0, shared_m = 0.0;
+  for (const auto a : plan.route.arcs) {
+    const double m = net.segment(a).length_m;
+    whole_m += m;
+    if (std::find(shown.route.arcs.begin(), shown.route.arcs.end(), a) != shown.route.arcs.end()) shared_m += m;
+  }
+  out.overlap = whole_m > 0.0 ? shared_m / whole_m : 0.0;
+  return out;
+}
+
+}  // namespace
+
+std::variant<Plan, routing::NoRoute> make_plan(const network::Network& network, const aircraft::Aircraft& aircraft,
+                                               const motion::Conditions& conditions, const PlanRequest& asked) {
+  motion::check_ranges(conditions, aircraft);
+  check(asked);
+  PlanRequest request = asked;
+  request.route.objective = routing::Objective::fuel;
+  settle_direction(request.route);
+  const routing::Prepared prepared = routing::cut_at_positions(network, request.route);
+  const network::Network& cut = prepared.own ? *prepared.own : network;
+  const routing::PartedNetwork parted = routing::network_in_parts(cut, kPart_m);
+  const network::Network& net = parted.network;
+  Solver solver(net, aircraft, conditions, request);
+  if (!solver.possible()) {
+    auto none = routing::find_route(network, aircraft, aircraft::all_engines(aircraft), conditions, request.route);
+    if (auto* reason = std::get_if<routing::NoRoute>(&none)) return std::move(*reason);
+    return routing::NoRoute{"no way is left for every engine", {}, ""};
+  }
+  Solution found = solver.solve(request.queue_s);
+  if (!found.reference)
+    return routing::NoRoute{
+        "every way has a place where not even every engine gets the aircraft on", {}, "lighter, or another way"};
+
+  Plan plan;
+  const bool arrival = solver.question().direction == routing::Direction::arrival;
+  plan.direction = solver.question().direction;
+  plan.reference = *found.reference;
+  plan.shown = found.one ? *found.one : *found.reference;
+  plan.saving_kg = saving_of(found);
+  plan.extra_s = plan.shown.route.time_s - plan.reference.route.time_s;
+  plan.search.fuel_kg = plan.shown.search_kg;
+  plan.search.reference_kg = found.reference_kg;
+  plan.search.minimum_kg = found.minimum_kg.value_or(found.reference_kg);
+  plan.search.saving_kg = found.reference_kg - plan.search.minimum_kg;
+  plan.shown.probability = solver.probability(plan.shown, request.seed);
+  if (found.one && !arrival) {
+    std::vector<double> queues(std::begin(kQueues), std::end(kQueues));
+    if (std::find(queues.begin(), queues.end(), request.queue_s) == queues.end()) queues.push_back(request.queue_s);
+    std::sort(queues.begin(), queues.end());
+    for (const double q : queues)
+      plan.savings.push_back({q, q == request.queue_s ? plan.saving_kg : saving_of(solver.solve(q))});
+    plan.pays_from_queue_s = pays_from(solver);
+  }
+  const Variation vary(net, aircraft, conditions, request);
+  if (found.one) plan.sensitivity = sensitivity_of(vary, aircraft, conditions, arrival);
+  for (const DrivenPlan& other : solver.others(plan.shown, request.alternatives, kOverlap, request.queue_s))
+    plan.alternatives.push_back(alternative_of(other, plan.shown, net));
+  explain(plan, solver, vary, aircraft, conditions, request);
+  plan.advised = found.one && plan.saving_kg > 0.0 && plan.why_not.empty() ? "one-engine" : "reference";
+  plan.findings = solver.findings();
+  if (plan.shown.one) {
+    const auto set = aircraft::parse_running_set(aircraft, plan.shown.running_set);
+    for (const auto& [engine, note] : aircraft.notes)
+      if (!set.has(std::stoi(engine))) plan.questions.emplace_back(engine, note);
+  }
+  for (DrivenPlan* driven : {&plan.shown, &plan.reference}) {
+    // Arcs of the network asked about; nodes made for the plan have no number anybody knows.
+    std::vector<network::ArcId> arcs;
+    for (const auto a : driven->route.arcs) {
+      std::uint32_t s = index(parted.original[index(network::segment_of(a))]);
+      if (prepared.own) s = prepared.original[s];
+      const network::ArcId whole{2 * s + (network::is_along(a) ? 0U : 1U)};
+      if (arcs.empty() || arcs.back() != whole) arcs.push_back(whole);
+    }
+    driven->route.arcs = std::move(arcs);
+    for (Finding& f : driven->route.findings)
+      for (std::size_t n = network.nodes.size(); n < net.nodes.size(); ++n)
+        if (f.where.id == "node:" + std::to_string(n)) f.where.id.clear();
+  }
+  return plan;
+}
+
+}  // namespace solotaxi::planning

@@ -1,0 +1,259 @@
+#include "planning/solver.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <utility>
+
+#include "routing/assemble.hpp"
+#include "solotaxi/base/error.hpp"
+
+namespace solotaxi::planning {
+
+using network::ArcId;
+
+namespace {
+
+constexpr std::size_t kCandidates = 3;  // ways driven besides the cheapest, for each running set
+constexpr double kDearer = 1.1;         // what arcs of ways already found cost then
+constexpr double kDearerStill = 1.5;    // the same in the search for really different ways
+constexpr double kDearest = 8.0;
+constexpr int kRepairs = 20;  // places barred because the simulation does not bear the search out
+
+motion::Conditions with_rules(motion::Conditions c, const PlanRequest& request) {
+  for (const Rule& r : request.rules)
+    if (r.kind == Rule::Kind::tight_at_limit) c.tight_at_limit = true;
+  return c;
+}
+
+std::vector<aircraft::RunningSet> sets_of(const aircraft::Aircraft& aircraft, const PlanRequest& request) {
+  std::vector<aircraft::RunningSet> out;
+  for (const Rule& r : request.rules)
+    if (r.kind == Rule::Kind::may_run_alone) out.push_back(aircraft::parse_running_set(aircraft, r.set));
+  if (out.empty()) out = request.sets.empty() ? aircraft::sets_to_try(aircraft) : request.sets;
+  if (!request.sets.empty())
+    std::erase_if(out, [&](const auto& set) {
+      return std::find(request.sets.begin(), request.sets.end(), set) == request.sets.end();
+    });
+  std::erase(out, aircraft::all_engines(aircraft));
+  return out;
+}
+
+void add_factor(std::vector<double>& factor, const std::vector<ArcId>& arcs, double by) {
+  for (const ArcId a : arcs) factor[index(a)] = std::min(kDearest, factor[index(a)] * by);
+}
+
+}  // namespace
+
+Solver::Solver(const network::Network& parted, const aircraft::Aircraft& aircraft, const motion::Conditions& conditions,
+               const PlanRequest& request)
+    : net_(&parted), aircraft_(&aircraft), request_(&request), conditions_(with_rules(conditions, request)) {
+  question_ = routing::make_question(parted, aircraft, conditions_, request.route);
+  if (question_.direction == routing::Direction::taxi)
+    throw usage_error("a plan is made for a departure or an arrival, and " + request.route.from.text + " to " +
+                          request.route.to.text + " is neither",
+                      "go to a runway or come from one, or say --direction departure or arrival");
+  all_ =
+      std::make_unique<motion::CostTable>(parted, question_.shape, aircraft, aircraft::all_engines(aircraft), conditions_);
+  every_ = routing::on_every_engine(question_, *all_, true);
+  if (!every_) every_ = routing::on_every_engine(question_, *all_, false);
+  if (!every_) return;
+  for (const auto set : sets_of(aircraft, request)) {
+    Set s{set, std::make_unique<motion::CostTable>(parted, question_.shape, aircraft, set, conditions_),
+          std::make_unique<Barred>(barred_by_rules()), nullptr};
+    renew(s);
+    sets_.push_back(std::move(s));
+  }
+  if (sets_.empty())
+    throw usage_error("no running set is left to try", "see --engines, the rules may-run-alone and the aircraft's own");
+}
+
+Barred Solver::barred_by_rules() const {
+  Barred out;
+  out.arc.assign(net_->arc_count(), 0);
+  for (const Rule& r : request_->rules) {
+    if (r.kind == Rule::Kind::all_engines_at_crossings) {
+      out.crossings = true;
+      for (std::uint32_t a = 0; a < net_->arc_count(); ++a)
+        if (question_.crosses[a] && question_.is_runway(ArcId{a})) out.arc[a] = 1;
+    } else if (r.kind == Rule::Kind::all_engines_on_kind) {
+      for (std::uint32_t a = 0; a < net_->arc_count(); ++a)
+        if (net_->segment(ArcId{a}).kind == r.line_kind) out.arc[a] = 1;
+    } else if (r.kind == Rule::Kind::all_engines_at) {
+      const auto arcs = routing::arcs_named(*net_, r.name);
+      if (arcs.empty())
+        throw usage_error("the rule \"" + r.text + "\" names nothing on this field",
+                          "name a taxiway, runway, map id or node:N");
+      for (const ArcId a : arcs) out.arc[index(a)] = 1;
+    }
+  }
+  return out;
+}
+
+void Solver::renew(Set& set) const {
+  set.field = std::make_unique<PhaseField>(question_, every_->attempt, *set.one, *all_, *set.barred, *request_);
+}
+
+/// The arc at which the simulation of a plan stalls, or gets over only by the speed it brings: no plan relies on that.
+std::optional<std::size_t> Solver::trouble(const DrivenPlan& plan) const {
+  const auto in_all = [&](std::uint32_t phase) {
+    return phase < plan.phases.size() && plan.phases[phase].phase == Phase::all;
+  };
+  if (plan.sim.stalled) return plan.sim.arc_index(plan.sim.stalled->at_m);
+  for (const motion::Carried& c : plan.sim.carried)
+    if (!in_all(c.phase)) return plan.sim.arc_index(0.5 * (c.from_m + c.to_m));
+  return std::nullopt;
+}
+
+void Solver::bar(Set& set, const DrivenPlan& plan, std::size_t i) {
+  const ArcId a = plan.route.arcs[i];
+  set.barred->arc[index(a)] = 1;
+  const auto& here = net_->segment(a);
+  const auto& node = net_->node(net_->tail(a));
+  Finding f;
+  f.code = "carried-by-speed";
+  f.severity = Severity::note;
+  f.where = {here.source_id, node.at.lat_deg(), node.at.lon_deg(), true};
+  f.text = fmt::format(
+      "on {} the {} set would get over only by the speed it brings, or not at all, where a turn lies on a steeper piece "
+      "than "
+      "its vertex; the plan has every engine running there",
+      routing::line_text(here, *net_), aircraft::to_string(*aircraft_, set.set));
+  const bool told = std::any_of(findings_.begin(), findings_.end(), [&](const Finding& o) { return o.text == f.text; });
+  if (!told) findings_.push_back(std::move(f));
+  renew(set);
+}
+
+Solution Solver::solve(double queue_s) {
+  Solution best;
+  bool any = false;
+  for (Set& set : sets_) {
+    for (int repair = 0; repair <= kRepairs; ++repair) {
+      const PlannedWays exact = set.field->plan(queue_s);
+      std::vector<PlannedWay> ways;
+      const auto add = [&](const std::optional<PlannedWay>& way) {
+        if (!way) return;
+        const bool known = std::any_of(ways.begin(), ways.end(), [&](const PlannedWay& w) {
+          return w.one() == way->one() && w.way.arcs == way->way.arcs;
+        });
+        if (!known) ways.push_back(*way);
+      };
+      add(exact.with_one);
+      add(exact.reference);
+      std::vector<double> factor(net_->arc_count(), 1.0);
+      for (const PlannedWay& w : ways) add_factor(factor, w.way.arcs, kDearer);
+      for (std::size_t c = 0; c < kCandidates; ++c) {
+        const auto other = set.field->way_if_dearer(factor, queue_s);
+        if (!other) break;
+        const PlannedWays on = set.field->plan_on(*other, queue_s);
+        add(on.with_one);
+        add(on.reference);
+        add_factor(factor, other->arcs, kDearer);
+      }
+      Solution here;
+      std::optional<std::pair<DrivenPlan, std::size_t>> bad;
+      for (const PlannedWay& w : ways) {
+        DrivenPlan driven = drive_plan(question_, *set.field, w, queue_s, *request_);
+        if (const auto arc = trouble(driven)) {
+          if (!bad) bad.emplace(std::move(driven), *arc);
+          continue;
+        }
+        auto& slot = driven.one ? here.one : here.reference;
+        if (!slot || driven.route.fuel_kg < slot->route.fuel_kg) slot = std::move(driven);
+      }
+      // Where the cheapest plan is not borne out, its place is barred and all asked again; a mere candidate is left out.
+      if (bad && repair < kRepairs && !set.barred->arc[index(bad->first.route.arcs[bad->second])]) {
+        bar(set, bad->first, bad->second);
+        continue;
+      }
+      if (exact.with_one && here.one && (!best.minimum_kg || exact.with_one->cost_kg < *best.minimum_kg))
+        best.minimum_kg = exact.with_one->cost_kg;
+      if (exact.reference && (!any || exact.reference->cost_kg < best.reference_kg)) {
+        best.reference_kg = exact.reference->cost_kg;
+        any = true;
+      }
+      const auto take = [](std::optional<DrivenPlan>& slot, std::optional<DrivenPlan>& plan) {
+        if (plan && (!slot || plan->route.fuel_kg < slot->route.fuel_kg)) slot = std::move(plan);
+      };
+      take(best.one, here.one);
+      take(best.reference, here.reference);
+      break;
+    }
+  }
+  return best;
+}
+
+const Solver::Set& Solver::set_of(const DrivenPlan& plan) const {
+  for (const Set& s : sets_)
+    if (aircraft::to_string(*aircraft_, s.set) == plan.running_set) return s;
+  return sets_.front();
+}
+
+double Solver::probability(const DrivenPlan& plan, std::uint64_t seed) const {
+  return plan.one ? probability_of(question_, *set_of(plan).field, plan, seed) : 1.0;
+}
+
+std::vector<DrivenPlan> Solver::others(const DrivenPlan& shown, std::size_t most, double overlap, double queue_s) {
+  std::vector<DrivenPlan> out;
+  std::vector<std::vector<ArcId>> taken{shown.route.arcs};
+  const Set& set = set_of(shown);
+  std::vector<double> factor(net_->arc_count(), 1.0);
+  add_factor(factor, shown.route.arcs, kDearerStill);
+  for (std::size_t round = 0; out.size() < most && round < 4 * most + 4; ++round) {
+    const auto way = set.field->way_if_dearer(factor, queue_s);
+    if (!way) break;
+    add_factor(factor, way->arcs, kDearerStill);
+    double whole_m = 0.0;
+    for (const ArcId a : way->arcs) whole_m += net_->segment(a).length_m;
+    const bool different = std::all_of(taken.begin(), taken.end(), [&](const std::vector<ArcId>& arcs) {
+      double shared_m = 0.0;
+      for (const ArcId a : way->arcs)
+        if (std::find(arcs.begin(), arcs.end(), a) != arcs.end()) shared_m += net_->segment(a).length_m;
+      return shared_m < overlap * whole_m;
+    });
+    if (!different) continue;
+    const PlannedWays on = set.field->plan_on(*way, queue_s);
+    for (const auto* plan : {&on.with_one, &on.reference}) {
+      if (!*plan) continue;
+      DrivenPlan driven = drive_plan(question_, *set.field, **plan, queue_s, *request_);
+      if (trouble(driven)) continue;
+      taken.push_back(way->arcs);
+      out.push_back(std::move(driven));
+      break;
+    }
+  }
+  return out;
+}
+
+std::vector<std::string> Solver::obstacles(const DrivenPlan& plan) const {
+  std::vector<std::string> out;
+  for (const Set& set : sets_) {
+    std::map<std::string, double> length_m;
+    bool rule = false;
+    for (std::size_t i = 0; i < plan.route.arcs.size(); ++i) {
+      const ArcId a = plan.route.arcs[i];
+      motion::PlaceVerdict place = set.one->arc_verdict(a);
+      if (i > 0)
+        if (const auto m = routing::movement_index(*net_, plan.route.arcs[i - 1], a))
+          place = motion::worse(place, set.one->movement(*m).place);
+      rule = rule || set.barred->arc[index(a)];
+      if (place.verdict <= routing::worst_allowed(question_)) continue;
+      std::string why;
+      for (const std::string& reason : motion::words(place.reasons)) why += (why.empty() ? "" : ", ") + reason;
+      length_m[routing::line_text(net_->segment(a), *net_) + " (" + why + ")"] += net_->segment(a).length_m;
+    }
+    std::vector<std::pair<double, std::string>> by_length;
+    for (const auto& [where, m] : length_m) by_length.emplace_back(m, where);
+    std::sort(by_length.rbegin(), by_length.rend());
+    if (by_length.size() > 3) by_length.resize(3);
+    std::string text;
+    for (const auto& [m, where] : by_length) text += (text.empty() ? "" : "; ") + where;
+    const std::string name = aircraft::to_string(*aircraft_, set.set);
+    if (!text.empty()) out.push_back("the " + name + " set alone is not enough on " + text);
+    if (rule) out.push_back("rules or the simulation want every engine on part of the way of the " + name + " set");
+  }
+  return out;
+}
+
+}  // namespace solotaxi::planning

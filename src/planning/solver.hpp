@@ -1,0 +1,62 @@
+// One question under one set of conditions, made ready once and asked with several queues. Shared by the parts of
+// make_plan; not public.
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <vector>
+
+#include "planning/drive_plan.hpp"
+
+namespace solotaxi::planning {
+
+/// The best plans by simulation, and the exact minima of the search.
+struct Solution {
+  std::optional<DrivenPlan> one, reference;
+  std::optional<double> minimum_kg;  ///< of search cost, with ONE
+  double reference_kg = 0.0;         ///< of search cost, without
+};
+
+class Solver {
+ public:
+  /// All must outlive the solver. Throws as make_plan.
+  Solver(const network::Network& parted, const aircraft::Aircraft& aircraft, const motion::Conditions& conditions,
+         const PlanRequest& request);
+
+  /// Whether every engine finds a way.
+  [[nodiscard]] bool possible() const { return every_.has_value(); }
+  [[nodiscard]] Solution solve(double queue_s);
+  [[nodiscard]] const routing::Question& question() const { return question_; }
+  [[nodiscard]] double probability(const DrivenPlan& plan, std::uint64_t seed) const;
+  /// Other ways than those given, each overlapping them and each other by less than `overlap` of its length.
+  [[nodiscard]] std::vector<DrivenPlan> others(const DrivenPlan& shown, std::size_t most, double overlap, double queue_s);
+  /// What keeps the running sets from driving the way of a plan in ONE, a line each.
+  [[nodiscard]] std::vector<std::string> obstacles(const DrivenPlan& plan) const;
+  /// Where the simulation does not bear out what the search allows, so that every engine was asked for there.
+  [[nodiscard]] const Findings& findings() const { return findings_; }
+
+ private:
+  struct Set {
+    aircraft::RunningSet set;
+    std::unique_ptr<motion::CostTable> one;
+    std::unique_ptr<Barred> barred;
+    std::unique_ptr<PhaseField> field;
+  };
+  void renew(Set& set) const;
+  [[nodiscard]] std::optional<std::size_t> trouble(const DrivenPlan& plan) const;
+  void bar(Set& set, const DrivenPlan& plan, std::size_t arc);
+  [[nodiscard]] Barred barred_by_rules() const;
+  [[nodiscard]] const Set& set_of(const DrivenPlan& plan) const;
+
+  const network::Network* net_;
+  const aircraft::Aircraft* aircraft_;
+  const PlanRequest* request_;
+  motion::Conditions conditions_;
+  routing::Question question_;
+  std::unique_ptr<motion::CostTable> all_;
+  std::optional<routing::Answer> every_;
+  std::vector<Set> sets_;
+  Findings findings_;
+};
+
+}  // namespace solotaxi::planning

@@ -1,0 +1,163 @@
+// Plans on real fields. Their heights are unknown; where nothing else is said ONE is judged on the level, to have plans
+// with it at all.
+#include "solotaxi/planning/plan.hpp"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <variant>
+
+#include "solotaxi/airfield/interpret.hpp"
+#include "solotaxi/io/map_file.hpp"
+#include "solotaxi/network/build.hpp"
+#include "support/shared.hpp"
+
+using namespace solotaxi;
+using namespace solotaxi::planning;
+using test::shared_file;
+
+namespace {
+
+std::optional<network::Network> field(const std::string& name) {
+  const auto file = shared_file("airports/" + name + "/aeroway.osm");
+  if (!file) return std::nullopt;
+  return network::build_network(airfield::interpret(io::read_map(*file)));
+}
+
+motion::Conditions level() {
+  motion::Conditions c;
+  c.unknown_grade_sigmas = 0.0;
+  return c;
+}
+
+PlanRequest ask(const std::string& from, const std::string& to, double queue_s = 0.0) {
+  PlanRequest r;
+  r.route.from = routing::parse_place(from);
+  r.route.to = routing::parse_place(to);
+  r.queue_s = queue_s;
+  return r;
+}
+
+/// What holds of every plan driven.
+void check_driven(const DrivenPlan& plan, const aircraft::Aircraft& aircraft, routing::Direction direction) {
+  REQUIRE_FALSE(plan.sim.stalled);
+  REQUIRE_FALSE(plan.phases.empty());
+  double time_s = 0.0, fuel_kg = 0.0, leg_s = 0.0, leg_kg = 0.0;
+  for (const PlanPhase& p : plan.phases) {
+    time_s += p.time_s;
+    fuel_kg += p.fuel_kg;
+    CHECK(p.time_s >= 0.0);
+    CHECK(p.from_m <= p.to_m + 1e-6);
+    if (p.phase == Phase::start) CHECK(p.time_s >= aircraft.start_s - 0.1);
+    if (p.phase == Phase::all && direction == routing::Direction::departure) CHECK(p.time_s >= aircraft.warm_up_s - 0.1);
+    if (p.phase == Phase::all && direction == routing::Direction::arrival && plan.one)
+      CHECK(p.time_s >= aircraft.cool_down_s - 0.1);
+  }
+  for (const auto& leg : plan.route.legs) {
+    leg_s += leg.time_s;
+    leg_kg += leg.fuel_kg;
+    CHECK(leg.time_s >= -1e-6);
+    CHECK(leg.fuel_kg >= -1e-6);
+  }
+  CHECK(time_s == Approx(plan.route.time_s));
+  CHECK(fuel_kg == Approx(plan.route.fuel_kg));
+  CHECK(leg_s == Approx(plan.route.time_s));
+  CHECK(leg_kg == Approx(plan.route.fuel_kg));
+  CHECK(plan.one == (plan.one_s > 0.0));
+}
+
+void check_plan(const Plan& plan, const aircraft::Aircraft& aircraft) {
+  check_driven(plan.shown, aircraft, plan.direction);
+  check_driven(plan.reference, aircraft, plan.direction);
+  CHECK_FALSE(plan.reference.one);
+  CHECK(plan.search.minimum_kg <= plan.search.fuel_kg + 1e-6);
+  if (plan.shown.one) {
+    CHECK(plan.saving_kg == Approx(plan.reference.route.fuel_kg - plan.shown.route.fuel_kg));
+    CHECK((plan.advised == "one-engine") == (plan.saving_kg > 0.0 && plan.why_not.empty()));
+  } else {
+    CHECK(plan.advised == "reference");
+    CHECK_FALSE(plan.why_not.empty());
+  }
+}
+
+}  // namespace
+
+TEST_CASE("plans of departures and arrivals on every field with a runway") {
+  struct Question {
+    const char *field, *from, *to;
+  };
+  int with_one = 0;
+  for (const Question& q : {Question{"LMML", "stand:9#305068249", "runway:31"},
+                            {"LMML", "stand:6#304190881", "runway:23"},
+                            {"LMML", "runway:31", "stand:6#304190881"},
+                            {"LMML", "runway:23", "stand:9#305068249"},
+                            {"EGNS", "node:5", "runway:08"},
+                            {"EGNS", "runway:26", "node:5"},
+                            {"KCMH", "node:100", "runway:10L"},
+                            {"KCMH", "runway:28L", "node:100"},
+                            {"RPLP", "node:3", "runway:24"},
+                            {"EDXH", "node:3", "runway:06"},
+                            {"EDXH", "runway:24", "node:3"}}) {
+    const auto net = field(q.field);
+    if (!net) return;
+    INFO(q.field << " " << q.from << " to " << q.to);
+    const aircraft::Aircraft aircraft;
+    const auto answer = make_plan(*net, aircraft, level(), ask(q.from, q.to));
+    if (const auto* none = std::get_if<routing::NoRoute>(&answer)) {
+      CHECK_FALSE(none->reason.empty());
+      continue;
+    }
+    const Plan& plan = std::get<Plan>(answer);
+    check_plan(plan, aircraft);
+    with_one += plan.shown.one;
+  }
+  CHECK(with_one >= 6);
+}
+
+TEST_CASE("LMML: the second engine is started as late as start and warm-up allow") {
+  const auto net = field("LMML");
+  if (!net) return;
+  const auto answer = make_plan(*net, {}, level(), ask("stand:6#304190881", "runway:23"));
+  const Plan& plan = std::get<Plan>(answer);
+  REQUIRE(plan.shown.one);
+  REQUIRE(plan.shown.second_engine);
+  CHECK(plan.shown.second_engine->before_line_up_s == Approx(60.0 + 180.0).margin(0.2));
+  CHECK(plan.shown.second_engine->to_m > plan.shown.second_engine->at_m);
+  CHECK(plan.shown.second_engine->place.find("taxiway") != std::string::npos);
+}
+
+TEST_CASE("LMML: unknown heights leave no plan on one engine, and the plan says what would") {
+  const auto net = field("LMML");
+  if (!net) return;
+  const auto answer = make_plan(*net, {}, {}, ask("stand:6#304190881", "runway:23"));
+  const Plan& plan = std::get<Plan>(answer);
+  CHECK_FALSE(plan.shown.one);
+  bool told = false;
+  for (const std::string& why : plan.why_not) told = told || why.find("--dem") != std::string::npos;
+  CHECK(told);
+}
+
+TEST_CASE("LMML: a longer queue never lowers what one engine saves") {
+  const auto net = field("LMML");
+  if (!net) return;
+  for (const char* stand : {"stand:6#304190881", "stand:9#305068249"}) {
+    const auto answer = make_plan(*net, {}, level(), ask(stand, "runway:13", 120.0));
+    const Plan& plan = std::get<Plan>(answer);
+    REQUIRE(plan.savings.size() == 4);
+    for (std::size_t i = 1; i < plan.savings.size(); ++i)
+      CHECK(std::max(0.0, plan.savings[i].saving_kg) >= std::max(0.0, plan.savings[i - 1].saving_kg) - 0.05);
+  }
+}
+
+TEST_CASE("LMML: rules of the operator are kept to") {
+  const auto net = field("LMML");
+  if (!net) return;
+  PlanRequest r = ask("stand:6#304190881", "runway:23", 300.0);
+  const Plan free = std::get<Plan>(make_plan(*net, {}, level(), r));
+  REQUIRE(free.shown.one);
+  r.rules = {parse_rule("may-run-alone=2")};
+  CHECK(std::get<Plan>(make_plan(*net, {}, level(), r)).shown.running_set == "right");
+  r.rules = {parse_rule("min-one-engine-s=7000")};
+  CHECK(std::get<Plan>(make_plan(*net, {}, level(), r)).advised == "reference");
+  r.rules = {parse_rule("all-engines=kind:taxiway"), parse_rule("all-engines=kind:taxilane")};
+  CHECK_FALSE(std::get<Plan>(make_plan(*net, {}, level(), r)).shown.one);
+}
