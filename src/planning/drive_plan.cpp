@@ -375,9 +375,8 @@ DrivenPlan drive_plan(const routing::Question& q, const PhaseField& field, const
   out.search_kg = planned.cost_kg;
   out.search_s = planned.time_s;
   out.driven_from_m = layout.push_m;
-  out.sim = !out.one  ? run(q, layout.drive)
-            : arrival ? set_shutdown(q, field, planned, request, layout)
-                      : StartSetter(q, field, planned, queue_s, request, layout).set();
+  out.sim = arrival ? set_shutdown(q, field, planned, request, layout)
+                    : StartSetter(q, field, planned, queue_s, request, layout).set();
   const motion::Simulation& sim = out.sim;
   out.one = std::find(layout.kinds.begin(), layout.kinds.end(), Phase::one) != layout.kinds.end();
   for (std::size_t i = 0; i < layout.kinds.size(); ++i) {

@@ -335,7 +335,8 @@ PlannedWay PhaseField::told(const PhasePlan& plan, const Tables& tables) const {
     if (s.after != Standing::kBeforeFirst) s.after += static_cast<std::uint32_t>(ahead);
   out.cost_kg = plan.cost_kg;
   out.time_s = plan.time_s;
-  for (const ArcId a : out.way.arcs) out.cost_kg -= charge_kg(a);
+  for (const ArcId a : out.way.arcs) out.charge_kg += charge_kg(a);
+  out.cost_kg -= out.charge_kg;
   if (q_->direction != routing::Direction::arrival) {
     out.queue_after = out.way.arcs.size() - 1;
     for (std::size_t i = out.way.arcs.size() - 1; i-- > 0;) {

@@ -40,6 +40,7 @@ struct PlannedWay {
   std::vector<Phase> phase;         ///< by arc of the way
   std::vector<Standing> standings;  ///< `after` is an index of the way's arcs; without the stops at places between
   double cost_kg = 0.0, time_s = 0.0;
+  double charge_kg = 0.0;  ///< for what is to be used as little as possible; not in the cost
   /// Departure: index of the arc at whose end the queue stands.
   std::optional<std::size_t> queue_after;
 

@@ -18,6 +18,7 @@ namespace {
 constexpr std::size_t kCandidates = 3;  // ways driven besides the cheapest, for each running set
 constexpr double kDearer = 1.1;         // what arcs of ways already found cost then
 constexpr double kDearerStill = 1.5;    // the same in the search for really different ways
+constexpr double kSameCharge_kg = 1e-3;
 constexpr double kDearest = 8.0;
 constexpr int kRepairs = 20;  // places barred because the simulation does not bear the search out
 
@@ -147,8 +148,11 @@ Solution Solver::solve(double queue_s) {
         const auto other = set.field->way_if_dearer(factor, queue_s);
         if (!other) break;
         const PlannedWays on = set.field->plan_on(*other, queue_s);
-        add(on.with_one);
-        add(on.reference);
+        // Ways that use more of what is to be used least are no candidates.
+        if (on.with_one && exact.with_one && on.with_one->charge_kg <= exact.with_one->charge_kg + kSameCharge_kg)
+          add(on.with_one);
+        if (on.reference && exact.reference && on.reference->charge_kg <= exact.reference->charge_kg + kSameCharge_kg)
+          add(on.reference);
         add_factor(factor, other->arcs, kDearer);
       }
       Solution here;
@@ -159,6 +163,7 @@ Solution Solver::solve(double queue_s) {
           if (!bad) bad.emplace(std::move(driven), *arc);
           continue;
         }
+        if (driven.one != w.one()) continue;  // driven, nothing was left for ONE: the reference on this way is that plan
         auto& slot = driven.one ? here.one : here.reference;
         if (!slot || driven.route.fuel_kg < slot->route.fuel_kg) slot = std::move(driven);
       }
