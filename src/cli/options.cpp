@@ -4,6 +4,7 @@
 
 #include <CLI/CLI.hpp>
 #include <charconv>
+#include <limits>
 
 namespace solotaxi::cli {
 namespace {
@@ -42,6 +43,21 @@ CLI::Validator between(double least, double most, const std::string& unit) {
         if (fault != std::errc{} || end != text.data() + text.size())
           return fmt::format("\"{}\" is no number; allowed are {}", text, range);
         if (!(value >= least && value <= most)) return fmt::format("{} is out of range {}", text, range);
+        return {};
+      },
+      "");
+}
+
+/// A whole number from least to most.
+CLI::Validator whole(std::uint64_t least, std::uint64_t most) {
+  return CLI::Validator(
+      [=](std::string& text) -> std::string {
+        std::uint64_t value = 0;
+        const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), value);
+        const std::string range = fmt::format("{} to {}", least, most);
+        if (fault != std::errc{} || end != text.data() + text.size())
+          return fmt::format("\"{}\" is no whole number from {}", text, range);
+        if (value < least || value > most) return fmt::format("{} is out of range {}", text, range);
         return {};
       },
       "");
@@ -190,6 +206,63 @@ void add_route(CLI::App& app, RouteOptions& options) {
   add_output_options(route, options.output, kLayerEndings);
 }
 
+void add_engine_times(CLI::App& plan, PlanOptions& options) {
+  plan.add_option("--push-back", options.push_back_s, "time the push back takes, 0 to 3600 s (120)")
+      ->check(between(0, 3600, "s"))
+      ->type_name("S");
+  plan.add_option("--warm-up", options.warm_up_s,
+                  "every engine runs so long before take-off, 0 to 1800 s (the aircraft file's)")
+      ->check(between(0, 1800, "s"))
+      ->type_name("S");
+  plan.add_option("--start-time", options.start_s, "an engine's start takes so long, 0 to 600 s (the aircraft file's)")
+      ->check(between(0, 600, "s"))
+      ->type_name("S");
+  plan.add_option("--cool-down", options.cool_down_s,
+                  "arrival: no shutdown before so long after the landing roll, 0 to 1800 s (the aircraft file's)")
+      ->check(between(0, 1800, "s"))
+      ->type_name("S");
+  plan.add_option("--since-landing", options.since_landing_s,
+                  "arrival: passed already since the end of the landing roll, 0 to 3600 s (0)")
+      ->check(between(0, 3600, "s"))
+      ->type_name("S");
+  plan.add_option("--apu", options.apu, "on, or off: then engines are started by cross-bleed (on)")
+      ->check(one_of({"on", "off"}))
+      ->type_name("WORD");
+  plan.add_option("--brake-temp", options.brake_c, "brakes at the start, -60 to 1000 °C (outside air)")
+      ->check(between(-60, 1000, "°C"))
+      ->type_name("C");
+}
+
+void add_plan(CLI::App& app, PlanOptions& options) {
+  CLI::App& plan =
+      *app.add_subcommand("plan", "Find the way that burns least fuel, and where engines start and stop on it");
+  add_places(plan, options);
+  repeated(plan, "--engines", options.engines,
+           "try only these running engines: left or right of a twin, or numbers from the left such as 1,3; may be repeated "
+           "(the aircraft's)")
+      ->type_name("SET");
+  plan.add_option("--queue", options.queue_min, "wait before line-up, 0 to 120 min (0)")
+      ->check(between(0, 120, "min"))
+      ->type_name("MIN");
+  plan.add_option("--queue-moves", options.queue_moves_per_min, "moves of 50 m in the queue, 0 to 10 per min (0)")
+      ->check(between(0, 10, "per min"))
+      ->type_name("N");
+  add_engine_times(plan, options);
+  repeated(plan, "--rule", options.rules,
+           "an operator's rule: all-engines=NAME, all-engines=crossings, all-engines=kind:KIND, min-one-engine-s=S, "
+           "may-run-alone=SET or tight=limit; may be repeated")
+      ->type_name("RULE");
+  plan.add_option("--alternatives", options.alternatives, "plan so many other ways besides, 0 to 10 (0)")
+      ->check(whole(0, 10))
+      ->type_name("K");
+  plan.add_option("--seed", options.seed, "of the draws behind the plan's probability (1)")
+      ->check(whole(0, std::numeric_limits<std::uint64_t>::max()))
+      ->type_name("N");
+  add_conditions(plan, options);
+  add_field_options(plan, options.field);
+  add_output_options(plan, options.output, kLayerEndings);
+}
+
 }  // namespace
 
 void AppDeleter::operator()(CLI::App* app) const { delete app; }
@@ -202,6 +275,7 @@ std::unique_ptr<CLI::App, AppDeleter> define_options(Options& options, const std
   app->require_subcommand(1);
   add_check(*app, options.check);
   add_route(*app, options.route);
+  add_plan(*app, options.plan);
   return app;
 }
 

@@ -4,6 +4,8 @@
 // page, shell completion), is made from that object.
 #pragma once
 
+#include <cstddef>
+#include <cstdint>
 #include <memory>
 #include <optional>
 #include <string>
@@ -63,9 +65,22 @@ struct RouteOptions : QuestionOptions {
   std::string engines = "all";
 };
 
+struct PlanOptions : QuestionOptions {
+  std::vector<std::string> engines;  ///< sets tried; empty: the aircraft's
+  double queue_min = 0.0, queue_moves_per_min = 0.0;
+  std::optional<double> push_back_s, warm_up_s, start_s, cool_down_s;  ///< else the aircraft's and the model's
+  double since_landing_s = 0.0;
+  std::string apu = "on";
+  std::optional<double> brake_c;
+  std::vector<std::string> rules;
+  std::size_t alternatives = 0;
+  std::uint64_t seed = 1;
+};
+
 struct Options {
   CheckOptions check;
   RouteOptions route;
+  PlanOptions plan;
 };
 
 /// Frees a CLI::App where its type is complete.
@@ -73,7 +88,7 @@ struct AppDeleter {
   void operator()(CLI::App* app) const;
 };
 
-/// The command line; parsing it fills `options`, which must outlive it. Subcommands "check" and "route".
+/// The command line; parsing it fills `options`, which must outlive it. Subcommands "check", "route" and "plan".
 [[nodiscard]] std::unique_ptr<CLI::App, AppDeleter> define_options(Options& options, const std::string& version);
 
 }  // namespace solotaxi::cli

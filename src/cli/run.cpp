@@ -75,8 +75,10 @@ int run(const std::vector<std::string>& args, std::istream& /*in*/, std::ostream
     if (!parse(*app, args, out)) return 0;
     if (app->got_subcommand("check"))
       check_command(options.check, out);
-    else
+    else if (app->got_subcommand("route"))
       route_command(options.route, out);
+    else
+      plan_command(options.plan, out);
     return 0;
   } catch (const Error& error) {
     return fail(err, static_cast<int>(error.error_class()), error.one_line());

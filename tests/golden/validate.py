@@ -16,7 +16,7 @@ parser.add_argument("--shared", type=pathlib.Path)
 options = parser.parse_args()
 
 schemas = {name: json.loads((options.root / "data/schema" / f"{name}.schema.json").read_text(encoding="utf-8"))
-           for name in ("check", "route")}
+           for name in ("check", "route", "plan")}
 folder = (options.root / "data/schema").resolve().as_uri() + "/"
 faults = []
 
@@ -53,23 +53,31 @@ for extra in ([], ["--engines", "left", "--objective", "fuel"], ["--engines", "r
     route = run("route", *field, "--from", "stand:12", "--to", "runway:09", *extra)
 run("route", *field, "--from", "runway:27", "--to", "stand:24", "--engines", "left")
 run("route", field[0], "--from", "stand:12", "--to", "stand:24", "--engines", "left")
+plan = None
+for extra in ([], ["--surface", "contaminated"], ["--apu", "off"], ["--queue", "7", "--queue-moves", "1", "--alternatives", "3"]):
+    plan = run("plan", *field, "--from", "stand:12", "--to", "runway:09", *extra)
+run("plan", *field, "--from", "runway:27", "--to", "stand:24", "--since-landing", "60")
+run("plan", *field, "--from", "stand:12", "--to", "runway:09", "--aircraft", "four-engine", "--rule", "may-run-alone=2,3")
 real = options.shared / "airports/LMML/aeroway.osm" if options.shared else None
 if real and real.exists():
     run("check", real, "--code-letter", "E")
     run("route", real, "--from", "stand:12#551501384", "--to", "runway:31", "--engines", "left")
+    run("plan", real, "--from", "stand:12#551501384", "--to", "runway:31", "--unknown-grade", "0")
 
 # Sums that must hold whatever the numbers are.
-if route:
-    legs = route["legs"]
+for name, result in (("route", route), ("plan", plan)):
+    if not result:
+        continue
+    legs = result["legs"]
     for key in ("length_m", "fuel_kg"):
         total = math.fsum(leg[key] for leg in legs)
-        if abs(total - route[key]) > 0.06 * len(legs):
-            faults.append(f"legs sum to {total} {key}, the route says {route[key]}")
-    if abs(route["co2_kg"] - 3.16 * route["fuel_kg"]) > 0.003:
-        faults.append("CO2 is not 3.16 times the fuel")
+        if abs(total - result[key]) > 0.06 * len(legs):
+            faults.append(f"{name}: legs sum to {total} {key}, the {name} says {result[key]}")
+    if abs(result["co2_kg"] - 3.16 * result["fuel_kg"]) > 0.003:
+        faults.append(f"{name}: CO2 is not 3.16 times the fuel")
 
 # A schema that takes anything would check nothing.
-for name, result in (("check", check), ("route", route)):
+for name, result in (("check", check), ("route", route), ("plan", plan)):
     if result is None:
         continue
     for key in result:

@@ -2,7 +2,6 @@
 #include <nlohmann/json.hpp>
 
 #include "fixture.hpp"
-#include "report/text_layout.hpp"
 
 using namespace solotaxi::cli::test;
 using nlohmann::json;
@@ -21,14 +20,6 @@ json route_json(std::vector<std::string> more) {
   CAPTURE(result.err);
   REQUIRE(result.status == 0);
   return json::parse(result.out);
-}
-
-void check_width(const std::string& text) {
-  std::istringstream lines(text);
-  for (std::string line; std::getline(lines, line);) {
-    CAPTURE(line);
-    CHECK(solotaxi::report::display_width(line) <= 80);
-  }
 }
 
 const std::vector<std::string> kWay{"--from", "stand:12", "--to", "runway:09"};

@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "report/text_layout.hpp"
 #include "solotaxi/cli/run.hpp"
 
 namespace solotaxi::cli::test {
@@ -73,6 +74,14 @@ inline void check_failure(const Result& result, int status, const std::vector<st
   for (const std::string& text : said) {
     CAPTURE(text);
     CHECK(result.err.find(text) != std::string::npos);
+  }
+}
+
+inline void check_width(const std::string& text) {
+  std::istringstream lines(text);
+  for (std::string line; std::getline(lines, line);) {
+    CAPTURE(line);
+    CHECK(solotaxi::report::display_width(line) <= 80);
   }
 }
 

@@ -12,8 +12,8 @@ std::vector<std::string> route(std::vector<std::string> more) {
 }  // namespace
 
 TEST_CASE("Help and version go to standard output with status 0, in 80 columns") {
-  for (const std::vector<std::string>& args :
-       std::vector<std::vector<std::string>>{{"--help"}, {"check", "--help"}, {"route", "--help"}, {"--version"}}) {
+  for (const std::vector<std::string>& args : std::vector<std::vector<std::string>>{
+           {"--help"}, {"check", "--help"}, {"route", "--help"}, {"plan", "--help"}, {"--version"}}) {
     const Result result = run_program(args);
     CHECK(result.status == 0);
     CHECK(result.err.empty());
@@ -53,8 +53,8 @@ TEST_CASE("Help and version go to standard output with status 0, in 80 columns")
 }
 
 TEST_CASE("A missing or unknown command is a usage error that names the commands") {
-  check_failure(run_program({}), 2, {"command", "check, route"});
-  check_failure(run_program({"fly"}), 2, {"\"fly\"", "check, route"});
+  check_failure(run_program({}), 2, {"command", "check, route, plan"});
+  check_failure(run_program({"fly"}), 2, {"\"fly\"", "check, route, plan"});
 }
 
 TEST_CASE("A missing place, an unknown option and a surplus argument are usage errors") {
