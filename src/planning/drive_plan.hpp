@@ -11,7 +11,7 @@ namespace solotaxi::planning {
                                     double queue_s, const PlanRequest& request);
 
 /// Probability that the running set suffices wherever it drives in ONE or START: mass, rolling resistance and thrust drawn
-/// once a draw, grades place by place [standard deviations of the conditions and of the grades]. Seeded. 1 where it drives
+/// once a draw, grades arc by arc [standard deviations of the conditions and of the grades]. Seeded. 1 where it drives
 /// nowhere.
 [[nodiscard]] double probability_of(const routing::Question& q, const PhaseField& field, const DrivenPlan& plan,
                                     std::uint64_t seed);

@@ -96,6 +96,12 @@ void Solver::renew(Set& set) const {
   set.field = std::make_unique<PhaseField>(question_, every_->attempt, *set.one, *all_, *set.barred, *request_);
 }
 
+std::string Solver::engines_text(aircraft::RunningSet set) const {
+  const std::string name = aircraft::to_string(*aircraft_, set);
+  if (name == "left" || name == "right") return "the " + name + " engine";
+  return (set.count() == 1 ? "engine " : "engines ") + name;
+}
+
 /// The arc at which the simulation of a plan stalls, or gets over only by the speed it brings: no plan relies on that.
 std::optional<std::size_t> Solver::trouble(const DrivenPlan& plan) const {
   const auto in_all = [&](std::uint32_t phase) {
@@ -117,10 +123,10 @@ void Solver::bar(Set& set, const DrivenPlan& plan, std::size_t i) {
   f.severity = Severity::note;
   f.where = {here.source_id, node.at.lat_deg(), node.at.lon_deg(), true};
   f.text = fmt::format(
-      "on {} the {} set would get over only by the speed it brings, or not at all, where a turn lies on a steeper piece "
+      "on {} {} would get over only by the speed it brings, or not at all, where a turn lies on a steeper piece "
       "than "
       "its vertex; the plan has every engine running there",
-      routing::line_text(here, *net_), aircraft::to_string(*aircraft_, set.set));
+      routing::line_text(here, *net_), engines_text(set.set));
   const bool told = std::any_of(findings_.begin(), findings_.end(), [&](const Finding& o) { return o.text == f.text; });
   if (!told) findings_.push_back(std::move(f));
   renew(set);
@@ -254,9 +260,9 @@ std::vector<std::string> Solver::obstacles(const DrivenPlan& plan) const {
     if (by_length.size() > 3) by_length.resize(3);
     std::string text;
     for (const auto& [m, where] : by_length) text += (text.empty() ? "" : "; ") + where;
-    const std::string name = aircraft::to_string(*aircraft_, set.set);
-    if (!text.empty()) out.push_back("the " + name + " set alone is not enough on " + text);
-    if (rule) out.push_back("rules or the simulation want every engine on part of the way of the " + name + " set");
+    const std::string name = engines_text(set.set);
+    if (!text.empty()) out.push_back(name + " alone will not do on " + text);
+    if (rule) out.push_back("a rule, or the simulation, wants every engine on part of the way of " + name);
   }
   return out;
 }

@@ -43,6 +43,7 @@ class Solver {
     std::unique_ptr<PhaseField> field;
   };
   void renew(Set& set) const;
+  [[nodiscard]] std::string engines_text(aircraft::RunningSet set) const;
   [[nodiscard]] std::optional<std::size_t> trouble(const DrivenPlan& plan) const;
   void bar(Set& set, const DrivenPlan& plan, std::size_t arc);
   [[nodiscard]] Barred barred_by_rules() const;
