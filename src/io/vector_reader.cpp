@@ -5,7 +5,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <fstream>
 #include <mutex>
+#include <regex>
 
 #include "solotaxi/base/error.hpp"
 #include "vector_attributes.hpp"
@@ -52,6 +54,7 @@ class VectorReading {
       throw data_error(
           "no map format that can be read, or damaged" + (messages.failure.empty() ? "" : ": " + messages.failure), where(),
           "OpenStreetMap XML or PBF, GeoJSON, GeoPackage, Shapefile and others are read");
+    if (EQUAL(data->GetDriverName(), "GeoJSON")) refuse_unknown_reference(messages);
     shapefile_ = EQUAL(data->GetDriverName(), "ESRI Shapefile");
     for (OGRLayer* layer : data->GetLayers()) read_layer(*layer);
     if (!messages.failure.empty())
@@ -62,6 +65,23 @@ class VectorReading {
   }
 
  private:
+  /// GDAL takes WGS 84 in place of a coordinate reference system it does not know, and does not always say so.
+  void refuse_unknown_reference(const GdalMessages& messages) const {
+    std::string head(1 << 16, '\0');
+    std::ifstream in(file_, std::ios::binary);
+    in.read(head.data(), static_cast<std::streamsize>(head.size()));
+    head.resize(static_cast<std::size_t>(in.gcount()));
+    head.resize(std::min(head.size(), head.find("\"features\"")));
+    static const std::regex kNamed(R"re("crs"\s*:\s*\{[^{}]*\{[^{}]*"name"\s*:\s*"([^"]*)")re");
+    std::smatch found;
+    const bool named = std::regex_search(head, found, kNamed);
+    const char* const options[] = {"ALLOW_NETWORK_ACCESS=NO", "ALLOW_FILE_ACCESS=NO", nullptr};
+    const bool unknown = named && OGRSpatialReference().SetFromUserInput(found.str(1).c_str(), options) != OGRERR_NONE;
+    if (unknown || messages.failure.starts_with("PROJ: proj_create"))
+      throw data_error("its coordinate reference system " + (named ? "\"" + found.str(1) + "\" " : "") + "is not known",
+                       where(), "name it by an EPSG code that exists, or export the file in WGS 84 (EPSG:4326)");
+  }
+
   Where where(const std::string& feature = {}) const { return Where{file_, std::nullopt, feature}; }
 
   void add_finding(const char* code, Severity severity, const std::string& id, std::string text) {

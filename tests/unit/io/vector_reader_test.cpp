@@ -165,6 +165,32 @@ TEST_CASE("A layer without a coordinate reference system is refused with a hint"
   }
 }
 
+TEST_CASE("A GeoJSON file in a coordinate reference system nobody knows is refused, not taken for WGS 84") {
+  const auto in_system = [](const std::string& crs) {
+    return write("system.geojson",
+                 R"({"type":"FeatureCollection",)" + crs + R"("features":[)" +
+                     feature(R"("aeroway":"taxiway")", R"({"type":"LineString","coordinates":[[-20,-40],[-20,-40.003]]})") +
+                     "]}");
+  };
+  const auto named = [&](const std::string& name) {
+    return in_system(R"("crs": {"type": "name", "properties": {"name": ")" + name + R"("}},)");
+  };
+  for (const char* name : {"urn:ogc:def:crs:EPSG::999999", "EPSG:999999", "nonsense"}) {
+    INFO(name);
+    try {
+      (void)io::read_map(named(name));
+      FAIL_CHECK("no error");
+    } catch (const Error& error) {
+      CHECK(error.error_class() == ErrorClass::data);
+      CHECK(error.message() == "its coordinate reference system \"" + std::string(name) + "\" is not known");
+      CHECK(error.hint().find("EPSG:4326") != std::string::npos);
+    }
+  }
+  for (const char* name : {"urn:ogc:def:crs:OGC:1.3:CRS84", "EPSG:4326", "urn:ogc:def:crs:EPSG::4326"})
+    CHECK(io::read_map(named(name)).features.size() == 1);
+  CHECK(io::read_map(in_system("")).features.size() == 1);
+}
+
 TEST_CASE("Projected and latitude-first systems come out as latitude and longitude, south and west too") {
   // The equator on a zone's central meridian is (500000, 0) north, (500000, 10000000) south by definition of UTM.
   const RawMap north =
