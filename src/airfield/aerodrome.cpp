@@ -146,8 +146,8 @@ std::optional<std::size_t> choose_aerodrome(const std::vector<Aerodrome>& aerodr
   }
   if (!asked_text) {
     if (aerodromes.size() == 1) return 0;
-    throw usage_error(fmt::format("the map holds {} aerodromes; say which one is meant", aerodromes.size()),
-                      list_of(aerodromes));
+    throw data_error(fmt::format("the map holds {} aerodromes; say which one is meant", aerodromes.size()), {},
+                     list_of(aerodromes));
   }
   const std::string asked = lower(trimmed(*asked_text));
   if (asked.empty()) throw usage_error("the aerodrome asked for is empty", list_of(aerodromes));
@@ -156,8 +156,8 @@ std::optional<std::size_t> choose_aerodrome(const std::vector<Aerodrome>& aerodr
         std::min_element(aerodromes.begin(), aerodromes.end(),
                          [&](const Aerodrome& a, const Aerodrome& b) { return distance_to(a, *at) < distance_to(b, *at); });
     if (distance_to(*nearest, *at) > kAskedWithin_m)
-      throw usage_error(fmt::format("no aerodrome within {:.0f} km of {}", kAskedWithin_m / 1000, *asked_text),
-                        list_of(aerodromes));
+      throw data_error(fmt::format("no aerodrome within {:.0f} km of {}", kAskedWithin_m / 1000, *asked_text), {},
+                       list_of(aerodromes));
     return static_cast<std::size_t>(nearest - aerodromes.begin());
   }
   for (const auto test : {answers_to, name_contains}) {
@@ -170,9 +170,9 @@ std::optional<std::size_t> choose_aerodrome(const std::vector<Aerodrome>& aerodr
       }
     if (matches.size() == 1) return last;
     if (matches.size() > 1)
-      throw usage_error(fmt::format("\"{}\" fits {} aerodromes", *asked_text, matches.size()), list_of(matches));
+      throw data_error(fmt::format("\"{}\" fits {} aerodromes", *asked_text, matches.size()), {}, list_of(matches));
   }
-  throw usage_error("no aerodrome \"" + *asked_text + "\" in the map", list_of(aerodromes));
+  throw data_error("no aerodrome \"" + *asked_text + "\" in the map", {}, list_of(aerodromes));
 }
 
 std::vector<const Feature*> features_of(const std::vector<Feature>& features, const std::vector<Aerodrome>& aerodromes,

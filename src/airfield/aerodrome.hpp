@@ -19,7 +19,7 @@ struct Aerodrome {
 /// left out with a finding.
 [[nodiscard]] std::vector<Aerodrome> find_aerodromes(const std::vector<Feature>& features, Findings& findings);
 
-/// The one asked for, or the only one; nothing where the map has none (a finding). Throws Error (usage) where several are
+/// The one asked for, or the only one; nothing where the map has none (a finding). Throws Error (data) where several are
 /// there and none is asked for, or the one asked for is not among them.
 [[nodiscard]] std::optional<std::size_t> choose_aerodrome(const std::vector<Aerodrome>& aerodromes,
                                                           const std::optional<std::string>& asked, Findings& findings);

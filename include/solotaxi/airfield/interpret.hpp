@@ -55,8 +55,9 @@ struct InterpretOptions {
 };
 
 /// Throws Error (data) where the map has no taxiway line, taxiways only as areas, no runway, NaN coordinates or a
-/// position over 50 km from the rest of the field (with the feature's id); Error (usage) where several aerodromes are in the map and none, or one that is not there, is asked for
-/// (the hint lists them). Time grows linearly with the vertices, and with the square of the number of runway pieces.
+/// position over 50 km from the rest of the field (with the feature's id), and where several aerodromes are in the map and
+/// none, or one that is not there, is asked for (the hint lists them). Time grows linearly with the vertices, and with the
+/// square of the number of runway pieces.
 [[nodiscard]] Airfield interpret(const RawMap& map, const InterpretOptions& options = {});
 
 }  // namespace solotaxi::airfield

@@ -28,12 +28,12 @@ std::string ident(const std::string& asked) {
 }
 }  // namespace
 
-TEST_CASE("Several aerodromes and none chosen is a usage error that lists them") {
+TEST_CASE("Several aerodromes and none chosen is an error of the data that lists them") {
   try {
     (void)two().read();
     FAIL("no error");
   } catch (const Error& error) {
-    CHECK(error.error_class() == ErrorClass::usage);
+    CHECK(error.error_class() == ErrorClass::data);
     CHECK(error.hint().find("XXQA (Førde Øst Field)") != std::string::npos);
     CHECK(error.hint().find("SB (South Bay Strip)") != std::string::npos);
     CHECK(error.hint().find("Clinic") == std::string::npos);
