@@ -1,5 +1,7 @@
 #include "routing/assemble.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 
 namespace solotaxi::routing {
@@ -45,6 +47,17 @@ std::string line_text(const network::Segment& segment, const Network& net) {
   std::string kind = airfield::to_string(segment.kind);
   std::replace(kind.begin(), kind.end(), '_', ' ');
   return segment.name.empty() ? "an unnamed " + kind + " (" + segment.source_id + ")" : kind + " " + segment.name;
+}
+
+std::string limit_text(const network::Segment& segment, const aircraft::Aircraft& aircraft) {
+  std::string text;
+  if (segment.width && segment.width->value() < aircraft.wheel_span_m)
+    text = fmt::format("its width of {:.4g} m is under the {:.4g} m of the wheels", segment.width->value(),
+                       aircraft.wheel_span_m);
+  if (segment.wingspan_limit && segment.wingspan_limit->value() < aircraft.wingspan_m)
+    text += fmt::format("{}its wingspan limit of {:.4g} m is under the span of {:.4g} m", text.empty() ? "" : ", ",
+                        segment.wingspan_limit->value(), aircraft.wingspan_m);
+  return text;
 }
 
 Route assemble(const Telling& t) {

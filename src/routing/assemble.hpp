@@ -15,6 +15,7 @@ struct Telling {
   const CostTable* driven = nullptr;  ///< time and fuel
   const CostTable* asked = nullptr;   ///< verdicts: of the running set that was asked for
   bool every_engine_needed = false;
+  double along_m = 0.0;  ///< every engine is taken because the asked set's only way goes so far along runways
 };
 
 /// A step of the way: an arc and the movement into it, with the chainage along the whole route.
@@ -50,6 +51,10 @@ void add_findings(const Telling& t, const Steps& steps, Route& route);
 [[nodiscard]] Finding finding_at(const Network& net, NodeId node, std::string code, Severity severity, std::string text);
 /// "taxiway A", "runway 05/23", "an unnamed taxilane (way/7)".
 [[nodiscard]] std::string line_text(const network::Segment& segment, const Network& net);
+
+/// "its width of 12 m is under the 15 m of the wheels", or "" where the segment's width and wingspan limit let the aircraft
+/// in.
+[[nodiscard]] std::string limit_text(const network::Segment& segment, const aircraft::Aircraft& aircraft);
 
 /// Part of an arc as it is driven.
 struct Slice {

@@ -148,6 +148,18 @@ class Explainer {
     return out;
   }
 
+  /// "B (its width of 12 m is under the 15 m of the wheels), …" for the lines of a way that do not let the aircraft in.
+  [[nodiscard]] std::string with_limits(const std::vector<ArcId>& arcs) const {
+    std::vector<std::string> out;
+    for (const ArcId a : arcs) {
+      const auto& s = net_.segment(a);
+      const std::string limit = limit_text(s, *q_.aircraft);
+      const std::string text = (s.name.empty() ? s.source_id : s.name) + " (" + limit + ")";
+      if (!limit.empty() && std::find(out.begin(), out.end(), text) == out.end()) out.push_back(text);
+    }
+    return listed(out);
+  }
+
   std::optional<NoRoute> parts(const std::vector<NodeId>& from, const std::vector<NodeId>& to, const std::string& a,
                                const std::string& b) const {
     for (const NodeId f : from)
@@ -199,7 +211,7 @@ class Explainer {
     if (auto found = way(from, to, rules)) {
       const auto names =
           lines_on(*found, [&](ArcId x) { return table_.arc_verdict(x).reasons.has(motion::Reason::closed); });
-      return NoRoute{"every way " + between + " is too narrow or small for this aircraft: " + listed(names), names,
+      return NoRoute{"every way " + between + " is too narrow or small for this aircraft: " + with_limits(*found), names,
                      "another aircraft, or a map with other limits"};
     }
     rules.steering = false;

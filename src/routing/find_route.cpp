@@ -27,6 +27,14 @@ NoRoute why_not(const Question& q, const CostTable& all, bool strict) {
   });
 }
 
+/// Runway length of a way, beyond what serves to cross.
+double along_runways_m(const Question& q, const Way& way) {
+  double length = 0.0;
+  for (const ArcId a : way.arcs)
+    if (q.is_runway(a) && !q.crosses[index(a)]) length += q.net->segment(a).length_m;
+  return length;
+}
+
 std::variant<Route, NoRoute> answer(const Question& q, RunningSet set) {
   const bool every = set == aircraft::all_engines(*q.aircraft);
   const CostTable asked(*q.net, q.shape, *q.aircraft, set, *q.conditions);
@@ -38,9 +46,13 @@ std::variant<Route, NoRoute> answer(const Question& q, RunningSet set) {
   attempt.table = &asked;
   attempt.worst = worst_allowed(q);
   attempt.stop_places = true;
-  if (const auto found = relax(q, attempt)) return assemble({&q, &found->way, &asked, &asked, false});
+  const auto own = relax(q, attempt);
+  if (own && !own->attempt.runway_open) return assemble({&q, &own->way, &asked, &asked, false});
   const CostTable all(*q.net, q.shape, *q.aircraft, aircraft::all_engines(*q.aircraft), *q.conditions);
-  if (const auto found = on_every_engine(q, all, false)) return assemble({&q, &found->way, &all, &asked, true});
+  const auto found = on_every_engine(q, all, false);
+  // A runway is used lengthwise only where no other route exists, and one on every engine is another route.
+  if (own && (!found || found->attempt.runway_open)) return assemble({&q, &own->way, &asked, &asked, false});
+  if (found) return assemble({&q, &found->way, &all, &asked, true, own ? along_runways_m(q, own->way) : 0.0});
   return why_not(q, all, false);
 }
 

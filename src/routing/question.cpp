@@ -45,8 +45,8 @@ std::vector<ArcId> asked_arcs(const Network& net, const std::string& name, const
     names.push_back(r.name);
     names.insert(names.end(), r.designators.begin(), r.designators.end());
   }
-  throw usage_error(std::string("nothing to ") + what + " is called \"" + name + "\"",
-                    "nearest spellings: " + listed(nearest_spellings(names, name)));
+  throw data_error(std::string("nothing of that name to ") + what, {{}, {}, name},
+                   "nearest spellings: " + listed(nearest_spellings(names, name)));
 }
 
 void mark_nodes(Question& q) {
@@ -215,7 +215,10 @@ Cost last_turn_round(const CostTable& table, ArcId arc) {
   const double seconds = turn_round_way_m(round) / round.turn.speed_mps;
   // The runway's grade falls out: half the way round is driven on either side of it.
   const double thrust = places.steady_thrust_n(places.force_n(0.0, bending), bending);
-  return table.stop(arc) + Cost{seconds, places.flow_kg_s(thrust) * seconds};
+  // Braking to the turn-round's speed, and at its end to rest. An arc that ends in a bend is taken at its straights' speed,
+  // which is dearer.
+  return places.braking(table.speed_mps(arc), round.turn.speed_mps) + places.braking(round.turn.speed_mps, 0.0) +
+         Cost{seconds, places.flow_kg_s(thrust) * seconds};
 }
 
 }  // namespace solotaxi::routing

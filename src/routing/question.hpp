@@ -68,7 +68,7 @@ struct Question {
 [[nodiscard]] std::vector<ArcId> arcs_named(const Network& net, const std::string& name);
 
 [[nodiscard]] double turn_round_way_m(const CostTable::TurnRound& turn);
-/// A turn-round at whose end the route ends, lined up: braking and the way round, without speeding up again.
+/// A turn-round at whose end the route ends, lined up: braking to its speed, the way round, and braking to rest.
 [[nodiscard]] Cost last_turn_round(const CostTable& table, ArcId arc);
 
 }  // namespace solotaxi::routing

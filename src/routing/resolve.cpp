@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 #include <queue>
+#include <set>
 #include <string>
 #include <unordered_map>
 #include <vector>
@@ -21,38 +22,46 @@ std::string in_degrees(LatLon at) {
   return text;
 }
 
-[[noreturn]] void unknown(const Place& place, const std::string& kind, const std::vector<std::string>& names,
-                          const std::string& otherwise) {
+/// The place itself stands before these messages, as the feature they are about.
+[[noreturn]] void unknown(const Place& place, const std::string& kind, const std::string& what,
+                          const std::vector<std::string>& names, const std::string& otherwise) {
   std::vector<std::string> spelt;
   for (const std::string& name : nearest_spellings(names, place.name.empty() ? place.id : place.name))
     spelt.push_back(kind + ":" + name);
-  throw data_error("this field has no " + place.text, {{}, {}, place.text},
+  throw data_error("this field has no such " + what, {{}, {}, place.text},
                    spelt.empty() ? otherwise : "nearest spellings: " + listed(spelt));
 }
 
 [[noreturn]] void ambiguous(const Place& place, std::vector<std::string> candidates) {
   std::sort(candidates.begin(), candidates.end());
-  throw data_error(place.text + " may be any of " + std::to_string(candidates.size()), {{}, {}, place.text},
+  throw data_error("may be any of " + std::to_string(candidates.size()), {{}, {}, place.text},
                    "choose one: " + listed(candidates, 30));
 }
 
-/// What stands and holding positions have in common here.
+std::string own_name(const network::Stand& stand) { return stand.ref; }
+std::string own_name(const network::HoldingPoint& hold) { return hold.ref; }
+
+/// Names of the taxiways at a node, "A;A1".
+std::string taxiways_at(const Network& net, NodeId node) {
+  std::set<std::string> names;
+  for (const network::Segment& s : net.segments)
+    if ((s.from == node || s.to == node) && s.kind != network::LineKind::runway && !s.name.empty()) names.insert(s.name);
+  std::string out;
+  for (const std::string& name : names) out += (out.empty() ? "" : ";") + name;
+  return out;
+}
+
+/// What stands and holding positions have in common here: the one of that name and id among features with these names.
 template <class Feature>
-int pick(const Network& net, const Place& place, const std::vector<Feature>& features, const std::string& kind,
-         const std::string& none) {
+std::optional<int> pick(const Network& net, const Place& place, const std::vector<Feature>& features,
+                        const std::vector<std::string>& names, const std::string& kind) {
   std::vector<std::size_t> found;
   for (std::size_t i = 0; i < features.size(); ++i) {
-    const Feature& f = features[i];
-    if (!place.id.empty() && !id_matches(f.id, place.id)) continue;
-    if (!place.name.empty() && !names_match(f.ref, place.name)) continue;
+    if (!place.id.empty() && !id_matches(features[i].id, place.id)) continue;
+    if (!place.name.empty() && !names_match(names[i], place.name)) continue;
     found.push_back(i);
   }
-  if (found.empty()) {
-    std::vector<std::string> names;
-    for (const Feature& f : features)
-      names.push_back(!f.ref.empty() && place.id.empty() ? f.ref : f.ref + "#" + bare_id(f.id));
-    unknown(place, kind, names, none);
-  }
+  if (found.empty()) return std::nullopt;
   const NodeId node = features[found.front()].node;
   if (std::any_of(found.begin(), found.end(), [&](std::size_t i) { return features[i].node != node; })) {
     std::vector<std::string> candidates;
@@ -60,12 +69,51 @@ int pick(const Network& net, const Place& place, const std::vector<Feature>& fea
       const Feature& f = features[i];
       const auto same = std::count_if(found.begin(), found.end(),
                                       [&](std::size_t j) { return bare_id(features[j].id) == bare_id(f.id); });
-      candidates.push_back(kind + ":" + (place.name.empty() ? f.ref : place.name) + "#" +
-                           (same > 1 ? f.id : bare_id(f.id)) + " (" + in_degrees(net.node(f.node).at) + ")");
+      const bool whole = same > 1 || f.id.starts_with("assumed/");
+      candidates.push_back(kind + ":" + (place.name.empty() ? names[i] : place.name) + "#" +
+                           (whole ? f.id : bare_id(f.id)) + " (" + in_degrees(net.node(f.node).at) + ")");
     }
     ambiguous(place, std::move(candidates));
   }
   return static_cast<int>(found.front());
+}
+
+template <class Feature>
+std::vector<std::string> own_names(const std::vector<Feature>& features) {
+  std::vector<std::string> names;
+  for (const Feature& f : features) names.push_back(own_name(f));
+  return names;
+}
+
+/// How the features could be asked for.
+template <class Feature>
+std::vector<std::string> spellings(const Place& place, const std::vector<Feature>& features,
+                                   const std::vector<std::string>& names) {
+  std::vector<std::string> out;
+  for (std::size_t i = 0; i < features.size(); ++i)
+    out.push_back(!names[i].empty() && place.id.empty() ? names[i] : names[i] + "#" + bare_id(features[i].id));
+  return out;
+}
+
+int pick_stand(const Network& net, const Place& place) {
+  const auto names = own_names(net.stands);
+  if (const auto found = pick(net, place, net.stands, names, "stand")) return *found;
+  unknown(place, "stand", "stand", spellings(place, net.stands, names), "the map shows no stands; use node: or lat,lon");
+}
+
+/// By its own name, else, where it has none (as assumed ones have), by that of the taxiway it lies on.
+int pick_hold(const Network& net, const Place& place) {
+  auto names = own_names(net.holding_points);
+  if (const auto found = pick(net, place, net.holding_points, names, "hold")) return *found;
+  for (std::size_t i = 0; i < names.size(); ++i) {
+    const network::HoldingPoint& hold = net.holding_points[i];
+    names[i] = hold.ref.empty() ? taxiways_at(net, hold.node) : "";
+  }
+  if (const auto found = pick(net, place, net.holding_points, names, "hold")) return *found;
+  for (std::size_t i = 0; i < names.size(); ++i)
+    if (names[i].empty()) names[i] = net.holding_points[i].ref;
+  unknown(place, "hold", "holding position", spellings(place, net.holding_points, names),
+          "the map shows no holding positions; use node: or lat,lon");
 }
 
 std::string entry_spelling(const network::RunwayEntry& e) {
@@ -154,7 +202,8 @@ void resolve_runway(const Network& net, ResolvedPlace& out) {
       if (!place.id.empty() && !id_matches(net.runways[r].id, place.id)) continue;
       found.push_back({static_cast<int>(r), e});
     }
-  if (found.empty()) unknown(place, "runway", names, "no runway of this field has a designator; use node: or lat,lon");
+  if (found.empty())
+    unknown(place, "runway", "runway end", names, "no runway of this field has a designator; use node: or lat,lon");
   if (found.size() > 1) {
     std::vector<std::string> candidates;
     for (const End& f : found)
@@ -196,7 +245,7 @@ void resolve_position(const Network& net, ResolvedPlace& out) {
   if (!segment) throw data_error("the network has no line", where);
   if (best > kPositionReach_m) {
     const network::Segment& seg = net.segment(*segment);
-    throw data_error("the network lies " + std::to_string(std::lround(best)) + " m from " + out.place.text, where,
+    throw data_error("the network lies " + std::to_string(std::lround(best)) + " m away", where,
                      "at most " + std::to_string(std::lround(kPositionReach_m)) + " m; the nearest line is " +
                          (seg.name.empty() ? seg.source_id : seg.name + " (" + seg.source_id + ")"));
   }
@@ -216,12 +265,11 @@ ResolvedPlace resolve(const Network& network, const Place& place) {
   out.place = place;
   switch (place.kind) {
     case Place::Kind::stand:
-      out.stand = pick(network, place, network.stands, "stand", "the map shows no stands; use node: or lat,lon");
+      out.stand = pick_stand(network, place);
       out.node = network.stands[static_cast<std::size_t>(out.stand)].node;
       break;
     case Place::Kind::hold:
-      out.hold =
-          pick(network, place, network.holding_points, "hold", "the map shows no holding positions; use node: or lat,lon");
+      out.hold = pick_hold(network, place);
       out.node = network.holding_points[static_cast<std::size_t>(out.hold)].node;
       break;
     case Place::Kind::runway:
@@ -229,7 +277,7 @@ ResolvedPlace resolve(const Network& network, const Place& place) {
       break;
     case Place::Kind::node:
       if (place.node >= network.nodes.size())
-        throw data_error("this network has no node " + std::to_string(place.node), {{}, {}, place.text},
+        throw data_error("this network has no such node", {{}, {}, place.text},
                          "its nodes go from 0 to " + std::to_string(network.nodes.size() - 1));
       out.node = NodeId{place.node};
       break;

@@ -51,9 +51,12 @@ class Teller {
 
   void engines() {
     if (t_.every_engine_needed)
-      add_for_all("every-engine-needed",
-                  "no way can be driven on the engines asked for (" + route_.engines +
-                      "); this is the way on all engines, with the parts marked that need every one");
+      add_for_all(
+          "every-engine-needed",
+          fmt::format("no way {}can be driven on the engines asked for ({}){}; this is the way on all engines, with "
+                      "the parts marked that need every one",
+                      t_.along_m > 0.0 ? "off the runways " : "", route_.engines,
+                      t_.along_m > 0.0 ? fmt::format(", only one with {:.0f} m along a runway", t_.along_m) : ""));
     // Where it starts or may stop, on every engine too: a heavy aircraft on a slope may not move off again.
     double zone = q_.conditions->start_zone_m;
     if (q_.direction != Direction::arrival) {
@@ -136,9 +139,12 @@ class Teller {
       }
     if (unknown_m <= 0.5) return;
     std::string text = fmt::format("the grade is unknown on {} of {} m driven", std::lround(unknown_m), std::lround(all_m));
-    if (t_.asked->running_set() != aircraft::all_engines(*q_.aircraft))
+    const bool some = t_.asked->running_set() != aircraft::all_engines(*q_.aircraft);
+    if (some)
       text += fmt::format("; verdicts take it as {:.1f} % uphill",
                           100.0 * q_.conditions->unknown_grade_sigmas * terrain::kUnknownGradeSd);
+    text += some ? "; give heights (--dem, --survey) or your own judgement (--unknown-grade)"
+                 : "; give heights (--dem, --survey)";
     add_for_all("unknown-grade", std::move(text));
   }
 
@@ -209,6 +215,9 @@ class Teller {
         add(p.node, "position-moved", Severity::note,
             p.place.text + " is taken as the nearest point of the network, " + std::to_string(std::lround(p.off_m)) +
                 " m away");
+      if (p.hold >= 0 && net_.holding_points[static_cast<std::size_t>(p.hold)].assumed)
+        add(p.node, "assumed-hold", Severity::note,
+            p.place.text + " is an assumed holding position; the map shows none there");
     };
     say(q_.from);
     for (const auto& v : q_.via) say(v);
@@ -226,7 +235,7 @@ class Teller {
       if (place.verdict != Verdict::blocked || !place.reasons.has(motion::Reason::closed)) continue;
       if (said.insert(s.source_id).second)
         add(a, "shut-to-aircraft", Severity::note,
-            line_text(s, net_) + " is too narrow or small for this aircraft and is not used");
+            line_text(s, net_) + " is shut to this aircraft: " + limit_text(s, *q_.aircraft));
     }
   }
 

@@ -55,7 +55,9 @@ struct Weights {
 /// Worst verdict of the first `way_m` driven from the start of an arc, on over its straightest continuations.
 [[nodiscard]] Verdict zone_verdict(const Question& q, const CostTable& table, ArcId arc, double way_m);
 
-/// Whether an aircraft may have to stop where a movement is made: at a holding position, or crossing a runway.
+/// Whether an aircraft may have to stop where a movement is made: at a holding position, or crossing a runway. Leaving a
+/// runway is none: what has landed or gone along it keeps rolling until it is clear, and a holding position behind the exit
+/// is a stop place of its own. A runway crossed a little set off is crossed all the same, on and off (kCrossingOffset_m).
 [[nodiscard]] bool is_stop_place(const Question& q, const Movement& movement);
 
 }  // namespace solotaxi::routing

@@ -4,8 +4,8 @@
 //
 // stand, runway and hold take "#id" behind the name to pick one of several of that name: stand:3#551504298; the name may
 // then be left out. Names are compared without regard to case, runway designators without regard to a leading nought (8L is
-// 08L). A runway entry is named by its taxiway, else by the holding position before it, else by its node:
-// runway:08L@node:57.
+// 08L). A holding position without a name, as assumed ones are, is named by the taxiway it lies on. A runway entry is named
+// by its taxiway, else by the holding position before it, else by its node: runway:08L@node:57.
 #pragma once
 
 #include <cstdint>

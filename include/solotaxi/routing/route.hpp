@@ -29,7 +29,7 @@ struct RouteRequest {
   Place from, to;
   std::vector<Via> via;
   /// Designators, or ids of map features or nodes ("node:57"), shut altogether; a runway shut is not crossed either. A name
-  /// of nothing on the field is an Error (usage).
+  /// of nothing on the field is an Error (data).
   std::vector<std::string> close;
   std::vector<std::string> avoid;  ///< the same, used only where no other way exists
   Objective objective = Objective::distance;
@@ -83,7 +83,7 @@ struct Route {
   Direction direction{};
   Objective objective{};
   std::string engines;               ///< running set it was computed for
-  bool every_engine_needed = false;  ///< no way for that set: this is the all-engine route, parts marked against the set
+  bool every_engine_needed = false;  ///< no way for that set off the runways: the all-engine route, parts marked against it
   double length_m = 0.0, time_s = 0.0, fuel_kg = 0.0;
   double push_back_s = 0.0, push_back_fuel_kg = 0.0;  ///< part of the totals
   double standing_s = 0.0;                            ///< of stops at via places, part of the totals
@@ -112,9 +112,10 @@ struct NoRoute {
 /// where there is no way otherwise, in this order, each with a finding: entries further than the nearest (within 200 m of
 /// the end), what is to be avoided and stand lines through stands the question does not name, runways lengthwise (more than
 /// 60 m), each used as little as possible. A running set with fewer than every engine keeps to places it can pass, and can
-/// start from rest in the first 30 m, at holding positions and over runways; where there is no such way the all-engine
-/// route comes back with `every_engine_needed`, its legs and turns still judged for the set asked. Turn costs are charged
-/// to the leg entered; within an arc time and fuel are shared by length. Throws Error for places that do not resolve,
+/// start from rest in the first 30 m, at holding positions and over runways; where there is no such way, or
+/// none without a runway lengthwise that every engine can do without, the all-engine route comes back with
+/// `every_engine_needed`, its legs and turns still judged for the set asked. Turn costs are charged to the leg entered;
+/// within an arc time and fuel are shared by length. Throws Error for places that do not resolve,
 /// closures of nothing, or values out of range. Deterministic. Cost: shape and cost table, O(network), and a search, O(arcs
 /// log arcs) at worst.
 [[nodiscard]] std::variant<Route, NoRoute> find_route(const network::Network& network, const aircraft::Aircraft& aircraft,

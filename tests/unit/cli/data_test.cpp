@@ -83,10 +83,14 @@ TEST_CASE("Places on two parts of the network, or a way that is closed, give sta
   CHECK(folder.files() == 1);
 }
 
-TEST_CASE("A name to close that the field does not have is an error, not a silent nothing") {
-  const Result result = run_program({"route", demo_field(), "--from", "stand:12", "--to", "runway:09", "--close", "Q77"});
-  CHECK((result.status == 2 || result.status == 3));
-  CHECK(result.err.find("Q77") != std::string::npos);
+TEST_CASE("A name that the map does not hold is a data error, whichever option asks for it") {
+  const auto ask = [](const char* option, const char* name) {
+    return run_program({"route", demo_field(), "--from", "stand:12", "--to", "runway:09", option, name});
+  };
+  check_failure(ask("--close", "Q77"), 3, {"field.geojson", "Q77", "close", "nearest spellings"});
+  check_failure(ask("--avoid", "Q77"), 3, {"field.geojson", "Q77", "avoid", "nearest spellings"});
+  check_failure(ask("--via", "hold:Q77"), 3, {"field.geojson", "hold:Q77", "nearest spellings"});
+  check_failure(ask("--aerodrome", "QQQQ"), 3, {"field.geojson", "QQQQ", "XQTB"});
 }
 
 TEST_CASE("An output that cannot be written leaves no file at all, and those there were stay as they were") {

@@ -1,7 +1,5 @@
 // Where there is no route, the rule that stands in the way is named.
-#include "solotaxi/network/build.hpp"
-#include "support/ascii_map.hpp"
-#include "unit/routing/heights.hpp"
+#include "unit/routing/drawn.hpp"
 #include "unit/routing/route_check.hpp"
 
 using namespace solotaxi;
@@ -9,16 +7,6 @@ using namespace solotaxi::routing;
 using namespace solotaxi::test;
 
 namespace {
-
-struct Drawn {
-  AsciiMap map;
-  network::Network net;
-  Drawn(const std::string& drawing, const std::vector<std::string>& lines, AsciiOptions options = {.metres = 40.0})
-      : map(drawing, lines, options), net(network::build_network(map.field())) {
-    level(net);
-  }
-  [[nodiscard]] std::string node(char c) const { return "node:" + std::to_string(index(map.node(net, c))); }
-};
 
 NoRoute reason_of(const network::Network& net, const Ask& ask, const aircraft::Aircraft& aircraft = {}) {
   const auto found = ask_route(net, ask, {}, aircraft);
@@ -66,6 +54,7 @@ TEST_CASE("a line closed in the map, or too narrow, or one-way the other way, is
   const Drawn narrow(kLadder, {"taxiway A: a b", "taxiway B: b c; wingspan=24", "taxiway C: c d", "runway 09/27: p q"});
   const auto tight = reason_of(narrow.net, {narrow.node('a'), narrow.node('d')});
   CHECK(holds(tight.reason, "too narrow or small"));
+  CHECK(holds(tight.reason, "B (its wingspan limit of 24 m is under the span of 35.8 m)"));  // default twin's
   CHECK(names(tight, "B"));
   aircraft::Aircraft small;
   small.wingspan_m = 23.0;

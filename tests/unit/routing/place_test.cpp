@@ -132,6 +132,50 @@ TEST_CASE("an unknown name brings the nearest spellings") {
   CHECK(holds(error_of(net(), "node:9999").hint(), std::to_string(net().nodes.size() - 1)));
 }
 
+TEST_CASE("an error names the place once") {
+  for (const char* text : {"stand:3", "stand:21", "hold:Z9", "runway:17", "runway:08L@C", "node:9999", "-40.02,-120.0"}) {
+    const std::string line = error_of(net(), text).one_line();
+    INFO(line);
+    CHECK(line.starts_with(std::string(text) + ": "));
+    CHECK(line.substr(1, line.find(" (")).find(text) == std::string::npos);
+  }
+  CHECK(error_of(net(), "stand:3").message() == "may be any of 2");
+}
+
+TEST_CASE("a holding position without a name is found by its taxiway") {
+  // Nothing is mapped before the runway: one is assumed on each way to it.
+  const AsciiMap map(R"(
+    a---b---c---e
+    |   |   |   |
+    |   |   |   |
+    p---q---r---s
+    |
+    |
+    d
+    )",
+                     {"taxiway A: a b c e", "taxiway A1: a p", "taxiway A1: p d", "taxiway B: b q", "taxiway C: c r",
+                      "taxiway D: e s", "runway 09/27: p q r s", "hold D: c"},
+                     {.metres = 50.0});
+  const auto built = network::build_network(map.field());
+  const auto b = resolve(built, parse_place("hold:b"));
+  REQUIRE(b.hold >= 0);
+  const auto& hold = built.holding_points[static_cast<std::size_t>(b.hold)];
+  CHECK(hold.assumed);
+  CHECK(built.node(b.node).xy.x_m == Approx(map.xy('b').x_m).margin(0.1));
+  CHECK(resolve(built, parse_place("hold:B#" + hold.id)).node == b.node);
+  // Two on A1, one on each side of the runway.
+  const auto e = error_of(built, "hold:A1");
+  CHECK(e.error_class() == ErrorClass::data);
+  CHECK(e.message() == "may be any of 2");
+  const auto first = e.hint().find("hold:A1#assumed/");
+  REQUIRE(first != std::string::npos);
+  const auto one = e.hint().substr(first, e.hint().find(' ', first) - first);
+  CHECK(built.node(resolve(built, parse_place(one)).node).xy.x_m == Approx(map.xy('p').x_m).margin(0.1));
+  // A name of its own goes before a taxiway's.
+  CHECK(resolve(built, parse_place("hold:D")).node == map.node(built, 'c'));
+  CHECK(holds(error_of(built, "hold:A2").hint(), "hold:A1"));
+}
+
 TEST_CASE("runway ends are found in any spelling, with their nearest entry or the one written") {
   const char* spellings[] = {"runway:08L", "runway:8L", "runway:8l", "RUNWAY: 08l "};
   for (const char* text : spellings) {
