@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <set>
 #include <utility>
 
 #include "planning/solver.hpp"
@@ -19,7 +20,8 @@ constexpr double kMinute = 60.0;
 constexpr double kLongestQueue_s = 3600.0;
 constexpr double kQueueStep_s = 5.0;  // the queue from which it pays is found to so many seconds
 constexpr double kMassStep_kg = 250.0;
-constexpr double kOverlap = 0.7;  // really different ways share less
+constexpr double kUnusedShare = 0.5;  // of a runway before an entry worth telling of; assumed
+constexpr double kOverlap = 0.7;            // really different ways share less
 constexpr double kQueues[] = {0.0, 300.0, 600.0};
 
 void check(const PlanRequest& r) {
@@ -139,6 +141,49 @@ std::optional<double> light_enough_kg(const Variation& vary, const aircraft::Air
   return yes;
 }
 
+/// What another engine, or another entry to the runway, would save: the most of each.
+void add_other_ways(std::vector<std::string>& why, const network::Network& net, const aircraft::Aircraft& aircraft,
+                    const motion::Conditions& conditions, const PlanRequest& request) {
+  const auto saving = [&](const PlanRequest& other) -> std::optional<Solution> {
+    Solver solver(net, aircraft, conditions, other);
+    if (!solver.possible()) return std::nullopt;
+    Solution s = solver.solve(request.queue_s);
+    if (saving_of(s) > 0.0) return s;
+    return std::nullopt;
+  };
+  if (!request.sets.empty()) {
+    PlanRequest other = request;
+    other.sets.clear();
+    if (const auto s = saving(other))
+      why.push_back(fmt::format("running {} instead would save {:.1f} kg", s->one->running_set, saving_of(*s)));
+  }
+  const routing::ResolvedPlace to = routing::resolve(net, request.route.to);
+  if (request.route.direction != routing::Direction::departure || to.runway < 0 || to.entry) return;
+  std::set<std::string> tried;
+  double most_kg = 0.0, left_m = 0.0;
+  std::string best;
+  const network::Runway& runway = net.runways[static_cast<std::size_t>(to.runway)];
+  for (const auto& entry : runway.entries)
+    for (const std::string& name : entry.names) {
+      const double unused_m = routing::from_end_m(runway, entry, to.end);
+      if (unused_m > kUnusedShare * runway.length_m || !tried.insert(name).second) continue;
+      PlanRequest other = request;
+      other.route.to = routing::parse_place("runway:" + request.route.to.name + "@" + name);
+      try {
+        const auto s = saving(other);
+        if (!s || saving_of(*s) <= most_kg) continue;
+        most_kg = saving_of(*s);
+        best = name;
+        left_m = runway.length_m - unused_m;
+      } catch (const Error&) {
+        // A name that several entries share is none to advise.
+      }
+    }
+  if (!best.empty())
+    why.push_back(fmt::format("entering the runway at {} one engine would save {:.1f} kg, where {:.0f} m of it are enough",
+                              best, most_kg, left_m));
+}
+
 void explain(Plan& plan, const Solver& solver, const Variation& vary, const aircraft::Aircraft& aircraft,
              const motion::Conditions& conditions, const PlanRequest& request) {
   auto& why = plan.why_not;
@@ -247,6 +292,8 @@ std::variant<Plan, routing::NoRoute> make_plan(const network::Network& network, 
   for (const DrivenPlan& other : solver.others(plan.shown, request.alternatives, kOverlap, request.queue_s))
     plan.alternatives.push_back(alternative_of(other, plan.shown, net));
   explain(plan, solver, vary, aircraft, conditions, request);
+  if (!plan.why_not.empty() && plan.saving_kg <= 0.0 && conditions.surface != motion::Surface::contaminated)
+    add_other_ways(plan.why_not, net, aircraft, conditions, request);
   plan.advised = found.one && plan.saving_kg > 0.0 && plan.why_not.empty() ? "one-engine" : "reference";
   plan.findings = solver.findings();
   if (plan.shown.one) {

@@ -4,10 +4,13 @@
 
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <filesystem>
 #include <variant>
+#include <vector>
 
 #include "solotaxi/airfield/interpret.hpp"
 #include "solotaxi/io/map_file.hpp"
+#include "solotaxi/io/raster.hpp"
 #include "solotaxi/network/build.hpp"
 #include "support/shared.hpp"
 
@@ -160,4 +163,30 @@ TEST_CASE("LMML: rules of the operator are kept to") {
   CHECK(std::get<Plan>(make_plan(*net, {}, level(), r)).advised == "reference");
   r.rules = {parse_rule("all-engines=kind:taxiway"), parse_rule("all-engines=kind:taxilane")};
   CHECK_FALSE(std::get<Plan>(make_plan(*net, {}, level(), r)).shown.one);
+}
+
+TEST_CASE("the demo field: where one engine does not pay, the other engine or another entry that would is told") {
+  const std::filesystem::path demo = std::filesystem::path(SOLOTAXI_ROOT) / "data/demo";
+  const auto raster = io::open_raster(demo / "elevation.tif");
+  const std::vector<const terrain::HeightSource*> sources{raster.get()};
+  const auto net = network::build_network(airfield::interpret(io::read_map(demo / "field.geojson")), {}, sources);
+  const auto why_of = [&](const std::string& from, const std::string& to, const char* set) {
+    const aircraft::Aircraft aircraft;
+    PlanRequest r = ask(from, to);
+    r.sets = {aircraft::parse_running_set(aircraft, set)};
+    const auto answer = make_plan(net, aircraft, level(), r);
+    std::string all;
+    for (const std::string& line : std::get<Plan>(answer).why_not) all += line + "\n";
+    return all;
+  };
+  std::string engines, entries;
+  for (const char* stand : {"stand:1", "stand:5", "stand:21"})
+    for (const char* end : {"runway:09", "runway:27", "runway:14", "runway:32"})
+      for (const char* set : {"left", "right"}) {
+        const std::string why = why_of(stand, end, set);
+        if (why.find("instead would save") != std::string::npos) engines += why;
+        if (why.find("entering the runway at") != std::string::npos) entries += why;
+      }
+  CHECK_FALSE(engines.empty());
+  CHECK_FALSE(entries.empty());
 }
