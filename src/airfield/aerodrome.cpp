@@ -146,8 +146,8 @@ std::optional<std::size_t> choose_aerodrome(const std::vector<Aerodrome>& aerodr
   }
   if (!asked_text) {
     if (aerodromes.size() == 1) return 0;
-    throw data_error(fmt::format("the map holds {} aerodromes; say which one is meant", aerodromes.size()), {},
-                     list_of(aerodromes));
+    throw data_error(fmt::format("the map holds {} aerodromes; say by --aerodrome which one is meant", aerodromes.size()),
+                     {}, list_of(aerodromes));
   }
   const std::string asked = lower(trimmed(*asked_text));
   if (asked.empty()) throw usage_error("the aerodrome asked for is empty", list_of(aerodromes));

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 
@@ -112,7 +113,9 @@ report::Units units_of(const QuestionOptions& options) {
 
 Error no_route(const QuestionOptions& options, const routing::NoRoute& none) {
   std::string hint = none.hint;
-  if (!none.blocking.empty()) {
+  const bool said = std::all_of(none.blocking.begin(), none.blocking.end(),
+                                [&](const std::string& name) { return none.reason.find(name) != std::string::npos; });
+  if (!said) {
     constexpr std::size_t kShown = 8;
     const std::size_t shown = std::min(kShown, none.blocking.size());
     hint += fmt::format("{}in the way: {}", hint.empty() ? "" : "; ",

@@ -239,9 +239,12 @@ class Briefing {
     if (route_.every_engine_needed) {
       page_.heading("ENGINES");
       page_.line("  ",
-                 fmt::format("There is no way that {} {} for. This is the way with every engine running, and its time and "
-                             "fuel are for every engine.",
-                             set, suffice(route_.engines)));
+                 fmt::format("There is no way {}that {} {} for{}. This is the way with every engine running, and its time "
+                             "and fuel are for every engine.",
+                             route_.set_along_m > 0.0 ? "off the runways " : "", set, suffice(route_.engines),
+                             route_.set_along_m > 0.0
+                                 ? fmt::format(", only one with {} along a runway", in_.length(route_.set_along_m))
+                                 : ""));
     }
     if (tell_short_places(Verdict::all, route_.every_engine_needed ? "" : "ENGINES")) return;
     if (!route_.every_engine_needed) page_.heading("ENGINES");

@@ -69,6 +69,7 @@ Route assemble(const Telling& t) {
   route.objective = q.request->objective;
   route.engines = aircraft::to_string(*q.aircraft, t.asked->running_set());
   route.every_engine_needed = t.every_engine_needed;
+  route.set_along_m = t.along_m;
   route.arcs = t.way->arcs;
   const Steps steps = lay_out(t);
   add_legs(t, steps, route);

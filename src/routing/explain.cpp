@@ -176,17 +176,19 @@ class Explainer {
     const auto id = [&](NodeId n) {
       return net_.node(n).source_id.empty() ? "node:" + std::to_string(index(n)) : net_.node(n).source_id;
     };
-    return NoRoute{a + " and " + b + " lie on two parts of the network that nothing joins, of " + size(from.front()) +
-                       " and " + size(to.front()),
+    return NoRoute{(q_.via.empty() ? "the two" : a + " and " + b) +
+                       " lie on two parts of the network that nothing joins, of " + size(from.front()) + " and " +
+                       size(to.front()),
                    {id(from.front()), id(to.front())},
-                   "the map may lack a line between them, or end there; a larger snapping distance may join a gap"};
+                   "the map may lack a line between them, or end there; a larger snapping distance, --snap, may join a gap"};
   }
 
   std::optional<NoRoute> leg(const std::vector<NodeId>& from, const std::vector<NodeId>& to, const std::string& a,
                              const std::string& b) const {
     if (auto why = parts(from, to, a, b)) return why;
     if (way(from, to, {})) return std::nullopt;
-    const std::string between = "between " + a + " and " + b;
+    // The ends of the whole way are known; those of a part of it are told.
+    const std::string between = q_.via.empty() ? "" : " between " + a + " and " + b;
     Rules rules;
     rules.user_closed = false;
     if (way(from, to, rules)) {
@@ -194,9 +196,9 @@ class Explainer {
         Rules one;
         one.lifted = name;
         if (way(from, to, one))
-          return NoRoute{"every way " + between + " is closed: " + name, {name}, "open it, or start elsewhere"};
+          return NoRoute{"every way" + between + " is closed: " + name, {name}, "open it, or start elsewhere"};
       }
-      return NoRoute{"every way " + between + " is closed by what was asked to be closed", q_.request->close,
+      return NoRoute{"every way" + between + " is closed by what was asked to be closed", q_.request->close,
                      "open one of them"};
     }
     rules.map_closed = false;
@@ -205,13 +207,13 @@ class Explainer {
         const auto& s = net_.segment(x);
         return s.closed || (s.runway >= 0 && net_.runways[static_cast<std::size_t>(s.runway)].closed);
       });
-      return NoRoute{"every way " + between + " is closed in the map: " + listed(names), names, "check the map"};
+      return NoRoute{"every way" + between + " is closed in the map: " + listed(names), names, "check the map"};
     }
     rules.limits = false;
     if (auto found = way(from, to, rules)) {
       const auto names =
           lines_on(*found, [&](ArcId x) { return table_.arc_verdict(x).reasons.has(motion::Reason::closed); });
-      return NoRoute{"every way " + between + " is too narrow or small for this aircraft: " + with_limits(*found), names,
+      return NoRoute{"every way" + between + " is too narrow or small for this aircraft: " + with_limits(*found), names,
                      "another aircraft, or a map with other limits"};
     }
     rules.steering = false;
@@ -222,7 +224,7 @@ class Explainer {
         if (m && !net_.movements[*m].turn_round && table_.movement(*m).place.verdict == Verdict::blocked)
           names.push_back("node:" + std::to_string(index(net_.tail((*found)[i]))));
       }
-      return NoRoute{"every way " + between + " has a place that cannot be driven even on every engine: " + listed(names),
+      return NoRoute{"every way" + between + " has a place that cannot be driven even on every engine: " + listed(names),
                      names, "a turn tighter than the nose wheel steers, or a slope beyond the thrust limit"};
     }
     rules.turns = false;
@@ -231,15 +233,15 @@ class Explainer {
       for (std::size_t i = 1; i < found->size(); ++i)
         if (!movement_index(net_, (*found)[i - 1], (*found)[i]))
           nodes.push_back("node:" + std::to_string(index(net_.tail((*found)[i]))));
-      return NoRoute{"every way " + between + " needs a turn of more than 135 degrees, at " + listed(nodes), nodes,
+      return NoRoute{"every way" + between + " needs a turn of more than 135 degrees, at " + listed(nodes), nodes,
                      "the map may lack the curve there"};
     }
     rules.one_way = false;
     if (auto found = way(from, to, rules)) {
       const auto names = lines_on(*found, [&](ArcId x) { return !net_.may_drive(x); });
-      return NoRoute{"every way " + between + " goes against a one-way line: " + listed(names), names, "check the map"};
+      return NoRoute{"every way" + between + " goes against a one-way line: " + listed(names), names, "check the map"};
     }
-    return NoRoute{"no way leads from " + a + " to " + b, {}, ""};
+    return NoRoute{q_.via.empty() ? "no way leads there" : "no way leads from " + a + " to " + b, {}, ""};
   }
 
   /// What was asked beyond a way from here to there, and without which there is one.
@@ -281,7 +283,7 @@ class Explainer {
       return {q_.to.place.text + " cannot be lined up on from any way that leads there",
               {q_.to.place.text},
               "another entry, written behind @"};
-    return {"no way leads from " + names.front() + " to " + names.back() + " under all rules together", {}, ""};
+    return {"no way leads there under all rules together", {}, ""};
   }
 
   const Question& q_;

@@ -1,3 +1,5 @@
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <queue>
@@ -38,6 +40,9 @@ std::string in_degrees(LatLon at) {
                    "choose one: " + listed(candidates, 30));
 }
 
+/// An id as it is asked for; assumed ones keep the word, as a number alone would say nothing.
+std::string shown_id(const std::string& id) { return id.starts_with("assumed/") ? id : bare_id(id); }
+
 std::string own_name(const network::Stand& stand) { return stand.ref; }
 std::string own_name(const network::HoldingPoint& hold) { return hold.ref; }
 
@@ -69,9 +74,8 @@ std::optional<int> pick(const Network& net, const Place& place, const std::vecto
       const Feature& f = features[i];
       const auto same = std::count_if(found.begin(), found.end(),
                                       [&](std::size_t j) { return bare_id(features[j].id) == bare_id(f.id); });
-      const bool whole = same > 1 || f.id.starts_with("assumed/");
       candidates.push_back(kind + ":" + (place.name.empty() ? names[i] : place.name) + "#" +
-                           (whole ? f.id : bare_id(f.id)) + " (" + in_degrees(net.node(f.node).at) + ")");
+                           (same > 1 ? f.id : shown_id(f.id)) + " (" + in_degrees(net.node(f.node).at) + ")");
     }
     ambiguous(place, std::move(candidates));
   }
@@ -91,7 +95,7 @@ std::vector<std::string> spellings(const Place& place, const std::vector<Feature
                                    const std::vector<std::string>& names) {
   std::vector<std::string> out;
   for (std::size_t i = 0; i < features.size(); ++i)
-    out.push_back(!names[i].empty() && place.id.empty() ? names[i] : names[i] + "#" + bare_id(features[i].id));
+    out.push_back(!names[i].empty() && place.id.empty() ? names[i] : names[i] + "#" + shown_id(features[i].id));
   return out;
 }
 
@@ -245,7 +249,9 @@ void resolve_position(const Network& net, ResolvedPlace& out) {
   if (!segment) throw data_error("the network has no line", where);
   if (best > kPositionReach_m) {
     const network::Segment& seg = net.segment(*segment);
-    throw data_error("the network lies " + std::to_string(std::lround(best)) + " m away", where,
+    throw data_error(best < 10e3 ? fmt::format("the network lies {:.0f} m away", best)
+                                 : fmt::format("the network lies {:.0f} km away", best / 1e3),
+                     where,
                      "at most " + std::to_string(std::lround(kPositionReach_m)) + " m; the nearest line is " +
                          (seg.name.empty() ? seg.source_id : seg.name + " (" + seg.source_id + ")"));
   }

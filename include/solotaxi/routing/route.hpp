@@ -84,6 +84,7 @@ struct Route {
   Objective objective{};
   std::string engines;               ///< running set it was computed for
   bool every_engine_needed = false;  ///< no way for that set off the runways: the all-engine route, parts marked against it
+  double set_along_m = 0.0;  ///< every_engine_needed: that set's only way goes so far along runways; 0: it has none at all
   double length_m = 0.0, time_s = 0.0, fuel_kg = 0.0;
   double push_back_s = 0.0, push_back_fuel_kg = 0.0;  ///< part of the totals
   double standing_s = 0.0;                            ///< of stops at via places, part of the totals

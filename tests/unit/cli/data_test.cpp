@@ -77,9 +77,12 @@ TEST_CASE("Places on two parts of the network, or a way that is closed, give sta
   const std::string map = folder.write("island.osm", osm(ways));
   check_failure(run_program({"route", map, "--from", "stand:9", "--to", "runway:09"}), 4,
                 {"island.osm", "stand:9", "runway:09", "no route"});
-  check_failure(run_program({"route", map, "--from", "stand:1", "--to", "runway:09", "--close", "A1", "--close", "A",
-                             "--out", folder / "r.geojson"}),
-                4, {"no route"});
+  check_failure(
+      run_program({"route", map, "--from", "stand:1", "--to", "runway:09", "--close", "A1", "--close", "A", "--out",
+                   folder / "r.geojson"}),
+      4, {"no route from stand:1 to runway:09: every way is closed by what was asked to be closed", "in the way: A1, A"});
+  check_failure(run_program({"route", map, "--from", "stand:1", "--to", "runway:09", "--close", "A"}), 4,
+                {"island.osm: no route from stand:1 to runway:09: every way is closed: A (open it, or start elsewhere)"});
   CHECK(folder.files() == 1);
 }
 

@@ -100,6 +100,10 @@ TEST_CASE("A route for which no way suits the running set says that it is the al
   CHECK(text.find("Engines the left engine asked for, every engine needed (see ENGINES)") != std::string::npos);
   CHECK(text.find("Chance") == std::string::npos);
   CHECK(s.json()["every_engine_needed"] == true);
+  s.route.set_along_m = 640.0;
+  CHECK(unwrapped(s.text()).find(
+            "There is no way off the runways that the left engine suffices for, only one with 640 m along "
+            "a runway. This is the way with every engine running") != std::string::npos);
   CHECK(s.json()["probability"].is_null());
 }
 

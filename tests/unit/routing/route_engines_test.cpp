@@ -160,6 +160,7 @@ TEST_CASE("a set takes no runway lengthwise that every engine can do without") {
   CHECK(way_of(every) == "A H C");
   CHECK(every.every_engine_needed);
   CHECK(uses_of(every).empty());
+  CHECK(every.set_along_m == Approx(640.0).epsilon(1e-5));
   std::string why;
   for (const Finding& finding : every.findings)
     if (finding.code == "every-engine-needed") why = finding.text;
