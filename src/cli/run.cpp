@@ -53,7 +53,12 @@ bool parse(CLI::App& app, const std::vector<std::string>& args, std::ostream& ou
     out << app.version() << '\n' << std::flush;
   } catch (const CLI::ParseError& error) {
     const std::string command = app.get_subcommands().empty() ? "" : " " + app.get_subcommands().front()->get_name();
-    throw usage_error(error.what(), fmt::format("solotaxi{} --help lists the options", command));
+    std::string message = error.what();
+    constexpr std::string_view kMany = ": At Most 1 required but received ";
+    if (const auto at = message.find(kMany); at != std::string::npos)
+      message =
+          fmt::format("{}: is given {} times; once is meant", message.substr(0, at), message.substr(at + kMany.size()));
+    throw usage_error(message, fmt::format("solotaxi{} --help lists the options", command));
   }
   if (!out) throw data_error("standard output cannot be written");
   return false;

@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <fstream>
 #include <memory>
 #include <osmium/area/assembler.hpp>
 #include <osmium/builder/osm_object_builder.hpp>
@@ -14,6 +15,7 @@
 #include <osmium/io/pbf_input.hpp>
 #include <osmium/io/xml_input.hpp>
 #include <osmium/osm.hpp>
+#include <regex>
 #include <set>
 #include <unordered_map>
 
@@ -215,11 +217,12 @@ class OsmReading {
       add_finding("node-without-position", Severity::caution, id_of(node), "a node without a valid position is left out");
       return;
     }
-    map_.features.push_back({id_of(node),
-                             Shape::point,
-                             {{node.location().lat(), node.location().lon(),
-                               height(node.tags().get_value_by_key("ele", ""), node.id(), node.location()), node.id(), true}},
-                             tags_of(node)});
+    map_.features.push_back(
+        {id_of(node),
+         Shape::point,
+         {{node.location().lat(), node.location().lon(),
+           height(node.tags().get_value_by_key("ele", ""), node.id(), node.location()), node.id(), true}},
+         tags_of(node)});
   }
 
   /// Nodes missing from the file cut the way: pieces on either side stay, nothing is drawn across.
@@ -351,6 +354,26 @@ class OsmReading {
   std::string first_repeated_;
 };
 
+/// Where a plain XML file holds a coordinate that cannot be read, as libosmium quotes it: "… coordinate: 'x'".
+Where place_of_coordinate(const std::filesystem::path& file, const std::string& said) {
+  Where where{file.string(), std::nullopt, ""};
+  const auto open = said.find('\''), close = said.rfind('\'');
+  if (open == close) return where;
+  const std::string value = said.substr(open + 1, close - open - 1);
+  std::ifstream in(file);
+  std::string text;
+  for (long line = 1; std::getline(in, text); ++line)
+    for (const char* key : {" lat=", " lon="}) {
+      const auto at = text.find(key);
+      if (at == std::string::npos || text.compare(at + 6, value.size(), value) != 0) continue;
+      where.line = line;
+      static const std::regex kId(R"( id=["'](-?[0-9]+))");
+      if (std::smatch id; std::regex_search(text, id, kId)) where.feature = "node/" + id.str(1);
+      return where;
+    }
+  return where;
+}
+
 }  // namespace
 
 airfield::RawMap read_osm(const std::filesystem::path& file, const std::string& format, const Mapping& mapping) try {
@@ -361,6 +384,9 @@ airfield::RawMap read_osm(const std::filesystem::path& file, const std::string& 
   const std::optional<long> line = error.line > 0 ? std::optional(static_cast<long>(error.line)) : std::nullopt;
   throw data_error("the file is damaged or no OpenStreetMap file: " + error.error_string, Where{file.string(), line, ""},
                    "fetch or export it again");
+} catch (const osmium::invalid_location& error) {
+  throw data_error(std::string("a coordinate is no number in degrees: ") + error.what(),
+                   place_of_coordinate(file, error.what()), "mend it in the map");
 } catch (const std::exception& error) {
   throw data_error(std::string("the file is damaged or no OpenStreetMap file: ") + error.what(),
                    Where{file.string(), std::nullopt, ""}, "fetch or export it again");

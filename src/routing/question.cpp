@@ -153,7 +153,9 @@ Question make_question(const Network& net, const aircraft::Aircraft& aircraft, c
   q.to = resolve(net, request.to);
   for (const Via& v : request.via) q.via.push_back(resolve(net, v.place));
   if (q.from.node == q.to.node && q.via.empty() && q.from.runway < 0)
-    throw usage_error(request.from.text + " and " + request.to.text + " are the same place");
+    throw usage_error(request.from.text == request.to.text
+                          ? request.from.text + " is both the beginning and the end"
+                          : request.from.text + " and " + request.to.text + " are the same place");
   if (!q.via.empty() && q.via.front().node == q.from.node)
     throw usage_error(request.via.front().place.text + " is where the route starts, not a place on its way");
   for (std::size_t i = 1; i < q.via.size(); ++i)

@@ -40,6 +40,11 @@ TEST_CASE("Coordinates that are no numbers or out of range are a data error that
   CHECK(check(folder.write("good.geojson", map("-40.003"))).status == 0);
   check_failure(check(folder.write("nan.geojson", map("NaN"))), 3, {"nan.geojson"});
   check_failure(check(folder.write("far.geojson", map("-95"))), 3, {"far.geojson"});
+  std::string field = osm(small_field());
+  const auto second = field.find("<node id=\"2\"");
+  const auto at = field.find("lat=\"", second) + 5;
+  field.replace(at, field.find('"', at) - at, "NaN");
+  check_failure(check(folder.write("nan.osm", field)), 3, {"nan.osm:4: node/2: ", "'NaN'"});
 }
 
 TEST_CASE("A raster that is missing, damaged, or beside the field is a data error") {

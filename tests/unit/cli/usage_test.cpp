@@ -94,6 +94,11 @@ TEST_CASE("A value out of range is a usage error that names the option and its r
   check_failure(run_program({"check", demo_field(), "--code-letter", "G"}), 2, {"--code-letter", "A, B, C, D, E, F"});
 }
 
+TEST_CASE("An option given twice that is meant once is a usage error that says so") {
+  check_failure(run_program(route({"--oat", "3", "--oat", "4"})), 2, {"--oat: is given 2 times; once is meant"});
+  check_failure(run_program(route({"--from", "stand:1"})), 2, {"--from: is given 2 times"});
+}
+
 TEST_CASE("QNH and pressure altitude exclude each other") {
   check_failure(run_program(route({"--qnh", "1000", "--pressure-altitude", "500"})), 2, {"--qnh", "--pressure-altitude"});
 }
