@@ -117,6 +117,13 @@ motion::Simulation run(const routing::Question& q, const Drive& drive) {
   return motion::simulate(*q.net, q.shape, *q.aircraft, *q.conditions, drive);
 }
 
+/// When the aircraft reaches a chainage, before standing there: a stop may lie a rounding before or behind it.
+double reaches_s(const motion::Simulation& sim, double at_m) {
+  for (const motion::Sample& s : sim.samples)
+    if (std::abs(s.at_m - at_m) < kTouch_m) return s.time_s;
+  return sim.at(at_m).time_s;
+}
+
 /// When the aircraft leaves a chainage, having stood there or not.
 double leaves_s(const motion::Simulation& sim, double at_m) {
   double time_s = sim.at(at_m).time_s;
@@ -173,8 +180,9 @@ class StartSetter {
       if (!fixed_) place(sim, std::max(wanted_s, std::min(earliest_s, start_s)));
       wait(sim, round);
       sim = run(q_, layout_.drive);
-      if (sim.stalled || std::isnan(sim.phases.back().begins_s)) return sim;
+      if (sim.stalled) return sim;
       const double now_s = sim.phases[*layout_.start].begins_s;
+      // Not a number where the way ends before START does: not done yet, a wait is still to come.
       const double missing_s = q_.aircraft->warm_up_s - (sim.time_s() - sim.phases.back().begins_s);
       if (std::abs(now_s - start_s) < kSame_s && missing_s < kSame_s) break;
       start_s = now_s;
@@ -194,21 +202,21 @@ class StartSetter {
   /// Driven behind the queue's place.
   [[nodiscard]] double behind_s(const motion::Simulation& sim) const { return sim.time_s() - leaves_s(sim, queue_m_); }
   [[nodiscard]] double latest_s(const motion::Simulation& sim) const {
-    const double leaves = sim.at(queue_m_).time_s + queue_s_;
+    const double leaves = reaches_s(sim, queue_m_) + queue_s_;
     double all_s = std::min(leaves, leaves + behind_s(sim) - q_.aircraft->warm_up_s);
-    if (need_m_ < queue_m_) all_s = std::min(all_s, sim.at(need_m_).time_s);
+    if (need_m_ < queue_m_) all_s = std::min(all_s, reaches_s(sim, need_m_));
     return all_s - q_.aircraft->start_s;
   }
   void place(const motion::Simulation& sim, double start_s) {
     DrivePhase& d = layout_.drive.phases[*layout_.start];
-    const double queue_at_s = sim.at(queue_m_).time_s;
+    const double queue_at_s = reaches_s(sim, queue_m_);
     if (start_s >= queue_at_s) {
       d.from_m = queue_m_;
       d.delay_s = start_s - queue_at_s;
       return;
     }
     d.from_m = off_runways(sim.at_time(start_s).at_m);
-    d.delay_s = std::max(0.0, start_s - sim.at(*d.from_m).time_s);
+    d.delay_s = std::max(0.0, start_s - reaches_s(sim, *d.from_m));
     if (d.delay_s < kSame_s) d.delay_s = 0.0;
   }
   /// START does not begin on a runway: then before it.
@@ -224,12 +232,12 @@ class StartSetter {
     stops = stops_;
     const DrivePhase& d = layout_.drive.phases[*layout_.start];
     const double start_s =
-        *d.from_m >= queue_m_ ? sim.at(queue_m_).time_s + d.delay_s : sim.at(*d.from_m).time_s + d.delay_s;
+        *d.from_m >= queue_m_ ? reaches_s(sim, queue_m_) + d.delay_s : reaches_s(sim, *d.from_m) + d.delay_s;
     const double all_s = start_s + q_.aircraft->start_s;
-    if (need_m_ < queue_m_ && all_s > sim.at(need_m_).time_s + kSame_s && round > 0)
+    if (need_m_ < queue_m_ && all_s > reaches_s(sim, need_m_) + kSame_s && round > 0)
       stops.push_back({need_m_, 0.0, 0.0, kInstant_s});
     const double warm_s = std::max(kInstant_s, q_.aircraft->warm_up_s - behind_s(sim));
-    const bool late = all_s + warm_s > sim.at(queue_m_).time_s + queue_s_ + kSame_s;
+    const bool late = all_s + warm_s > reaches_s(sim, queue_m_) + queue_s_ + kSame_s;
     if (queue_s_ > 0.0 || (late && (fixed_ || round > 1)))
       stops.push_back({queue_m_, queue_s_, request_.queue_moves_per_min, late ? warm_s : 0.0});
     std::sort(stops.begin(), stops.end(), [](const DriveStop& a, const DriveStop& b) { return a.at_m < b.at_m; });

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <numeric>
 
 #include "solotaxi/motion/simulation.hpp"
 
@@ -75,6 +76,10 @@ PhaseField::PhaseField(const routing::Question& q, const routing::Attempt& every
   else
     add_departures();
   add_ends();
+  tables_.states.resize(states_.size());
+  std::iota(tables_.states.begin(), tables_.states.end(), 0U);
+  graph_ = std::make_unique<PhaseGraph>(graph_of(tables_));
+  search_ = std::make_unique<PhaseSearch>(*graph_);
 }
 
 std::uint32_t PhaseField::state_of(std::size_t layer, ArcId a) const {
@@ -280,12 +285,14 @@ void PhaseField::add_ends() {
   }
 }
 
-PlannedWays PhaseField::search(const Tables& tables, double queue_s) const {
+PhaseGraph PhaseField::graph_of(const Tables& tables) const {
   std::vector<std::uint32_t> arc_of;
-  arc_of.reserve(states_.size());
-  for (const State& s : states_) arc_of.push_back(index(s.arc));
-  const PhaseGraph graph(std::move(arc_of), tables.steps);
-  PhaseSearch search(graph);
+  arc_of.reserve(tables.states.size());
+  for (const std::uint32_t s : tables.states) arc_of.push_back(index(states_[s].arc));
+  return {std::move(arc_of), tables.steps};
+}
+
+PlannedWays PhaseField::search(PhaseSearch& search, const Tables& tables, double queue_s) const {
   PhaseAnswer answer;
   if (q_->direction == routing::Direction::arrival) {
     ArrivalProblem p;
@@ -320,7 +327,7 @@ PlannedWay PhaseField::told(const PhasePlan& plan, const Tables& tables) const {
   const std::size_t ahead = begin.before.size();
   out.phase.assign(ahead, plan.legs.front().phase);
   for (const PhaseLeg& leg : plan.legs) {
-    out.way.arcs.push_back(states_[leg.state].arc);
+    out.way.arcs.push_back(states_[tables.states[leg.state]].arc);
     out.phase.push_back(leg.phase);
   }
   std::size_t layer = 0;
@@ -349,31 +356,50 @@ PlannedWay PhaseField::told(const PhasePlan& plan, const Tables& tables) const {
   return out;
 }
 
-PlannedWays PhaseField::plan(double queue_s) const { return search(tables_, queue_s); }
+PlannedWays PhaseField::plan(double queue_s) const { return search(*search_, tables_, queue_s); }
+
+PlannedWays PhaseField::search_afresh(const Tables& tables, double queue_s) const {
+  const PhaseGraph graph = graph_of(tables);
+  PhaseSearch once(graph);
+  return search(once, tables, queue_s);
+}
 
 PlannedWays PhaseField::plan_on(const routing::Way& way, double queue_s) const {
   constexpr std::size_t kNowhere = ~std::size_t{0};
   std::vector<std::size_t> place(q_->net->arc_count(), kNowhere);
   for (std::size_t i = 0; i < way.arcs.size(); ++i) place[index(way.arcs[i])] = i;
   const auto at = [&](std::uint32_t state) { return place[index(states_[state].arc)]; };
+  // A graph of the way's states alone.
   Tables t;
-  for (const PhaseStep& s : tables_.steps)
-    if (at(s.from) != kNowhere && at(s.to) == at(s.from) + 1) t.steps.push_back(s);
+  std::vector<std::uint32_t> number(states_.size());
+  for (std::uint32_t s = 0; s < states_.size(); ++s) {
+    if (at(s) == kNowhere) continue;
+    number[s] = static_cast<std::uint32_t>(t.states.size());
+    t.states.push_back(s);
+  }
+  for (PhaseStep s : tables_.steps) {
+    if (at(s.from) == kNowhere || at(s.to) != at(s.from) + 1) continue;
+    s.from = number[s.from];
+    s.to = number[s.to];
+    t.steps.push_back(s);
+  }
   for (std::size_t i = 0; i < tables_.begins.size(); ++i) {
     const Begin& b = begins_[i];
     if (b.beginning.node != way.beginning.node || b.beginning.pushed != way.beginning.pushed ||
         at(tables_.begins[i].state) != b.before.size() || !std::equal(b.before.begin(), b.before.end(), way.arcs.begin()))
       continue;
     t.begins.push_back(tables_.begins[i]);
+    t.begins.back().state = number[t.begins.back().state];
     t.begin_of.push_back(i);
   }
   for (std::size_t i = 0; i < tables_.ends.size(); ++i)
     if (at(tables_.ends[i].state) + 1 == way.arcs.size() && end_turns_[i] == way.turn_round_at_end) {
       t.ends.push_back(tables_.ends[i]);
+      t.ends.back().state = number[t.ends.back().state];
       t.end_of.push_back(i);
     }
   if (t.begins.empty() || t.ends.empty()) return {};
-  return search(t, queue_s);
+  return search_afresh(t, queue_s);
 }
 
 std::optional<routing::Way> PhaseField::way_if_dearer(const std::vector<double>& factor, double queue_s) const {
@@ -383,7 +409,7 @@ std::optional<routing::Way> PhaseField::way_if_dearer(const std::vector<double>&
   };
   for (PhaseStep& s : t.steps) raise(s.to, s.cost_kg);
   for (PhaseTerminal& b : t.begins) raise(b.state, b.cost_kg);
-  const PlannedWays found = search(t, queue_s);
+  const PlannedWays found = search_afresh(t, queue_s);
   if (found.with_one) return found.with_one->way;
   if (found.reference) return found.reference->way;
   return std::nullopt;

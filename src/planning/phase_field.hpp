@@ -8,6 +8,7 @@
 // no saving makes up for it; the charge is taken out of what is told.
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <vector>
 
@@ -80,6 +81,7 @@ class PhaseField {
     std::vector<network::ArcId> before;  ///< arcs driven before the state's
   };
   struct Tables {
+    std::vector<std::uint32_t> states;  ///< of the graph, by their numbers among all
     std::vector<PhaseTerminal> begins, ends;
     std::vector<std::size_t> begin_of, end_of;  ///< of each: its number among all
     std::vector<PhaseStep> steps;
@@ -102,7 +104,9 @@ class PhaseField {
   void add_ends();
   [[nodiscard]] motion::Cost chain_cost(const motion::CostTable& table, const Begin& begin, network::ArcId last) const;
   [[nodiscard]] std::uint32_t state_of(std::size_t layer, network::ArcId a) const;
-  [[nodiscard]] PlannedWays search(const Tables& tables, double queue_s) const;
+  [[nodiscard]] PhaseGraph graph_of(const Tables& tables) const;
+  [[nodiscard]] PlannedWays search(PhaseSearch& search, const Tables& tables, double queue_s) const;
+  [[nodiscard]] PlannedWays search_afresh(const Tables& tables, double queue_s) const;
   [[nodiscard]] PlannedWay told(const PhasePlan& plan, const Tables& tables) const;
 
   const routing::Question* q_;
@@ -116,6 +120,9 @@ class PhaseField {
   std::vector<Begin> begins_;    ///< by number of a begin
   std::vector<bool> end_turns_;  ///< by number of an end: turns round there
   Tables tables_;
+  // Asked with one queue after the other: graph and scratch memory stay. So a field is used by one thread at a time.
+  std::unique_ptr<PhaseGraph> graph_;
+  std::unique_ptr<PhaseSearch> search_;
 };
 
 }  // namespace solotaxi::planning

@@ -21,7 +21,7 @@ constexpr double kLongestQueue_s = 3600.0;
 constexpr double kQueueStep_s = 5.0;  // the queue from which it pays is found to so many seconds
 constexpr double kMassStep_kg = 250.0;
 constexpr double kUnusedShare = 0.5;  // of a runway before an entry worth telling of; assumed
-constexpr double kOverlap = 0.7;            // really different ways share less
+constexpr double kOverlap = 0.7;      // really different ways share less
 constexpr double kQueues[] = {0.0, 300.0, 600.0};
 
 void check(const PlanRequest& r) {
@@ -94,6 +94,7 @@ std::vector<Sensitivity> sensitivity_of(const Variation& vary, const aircraft::A
       {"idle thrust", "share of rated", 0.03, 0.06, [](auto& a, auto&, double v) { a.idle_thrust_share = v; }},  // [M]
       {"APU flow", "kg/h", 0.75 * aircraft.apu_run_kg_h, 1.25 * aircraft.apu_run_kg_h,  // [A] a quarter
        [](auto& a, auto&, double v) {
+         if (!(a.apu_run_kg_h > 0.0)) return;  // nothing to vary
          const double by = v / a.apu_run_kg_h;
          a.apu_no_load_kg_h *= by;
          a.apu_start_kg_h *= by;
@@ -126,7 +127,7 @@ std::optional<double> pays_from(Solver& solver) {
     const double half = 0.5 * (no + yes);
     (saves(half) ? yes : no) = half;
   }
-  return yes;
+  return std::ceil(yes);  // whole seconds are told
 }
 
 /// The greatest mass at which a plan with ONE is left, where the asked one is too great.
@@ -200,7 +201,10 @@ void explain(Plan& plan, const Solver& solver, const Variation& vary, const airc
     if (const auto kg = light_enough_kg(vary, aircraft, conditions.mass_kg))
       why.push_back(fmt::format("it would be possible from {:.1f} t lighter, at {:.1f} t",
                                 (conditions.mass_kg - *kg) / 1000.0, *kg / 1000.0));
-    if (why.empty()) why.push_back("the way is too short for a start and a warm-up behind a part on one engine");
+    if (why.empty())
+      why.push_back(plan.direction == routing::Direction::arrival
+                        ? "the way ends before the engines have cooled down, so that none can be shut down on it"
+                        : "the way is too short for a start and a warm-up behind a part on one engine");
     return;
   }
   if (plan.saving_kg <= 0.0) {

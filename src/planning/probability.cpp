@@ -14,6 +14,7 @@ constexpr int kDraws = 2000;  // the probability is right to 1 %
 /// The hardest moment on one interval of a profile.
 struct Hardest {
   double grade = 0.0, sd = 0.0, factor = 1.0, needed_n = -1e30, available_n = 0.0;
+  double breakaway = 1.0;  ///< on rolling resistance: starting from rest takes more
   bool unknown = false;
 };
 
@@ -31,7 +32,8 @@ double probability_of(const routing::Question& q, const PhaseField& field, const
   const motion::Conditions& c = *q.conditions;
   const double weight_n = places.mass_kg() * kGravity;
   std::map<std::pair<std::size_t, std::size_t>, Hardest> hardest;  // by arc of the way and interval of its profile
-  for (const motion::Sample& s : plan.sim.samples) {
+  for (std::size_t k = 0; k < plan.sim.samples.size(); ++k) {
+    const motion::Sample& s = plan.sim.samples[k];
     if (s.phase >= plan.phases.size() || plan.phases[s.phase].phase == Phase::all || s.speed_mps <= 0.0) continue;
     const std::size_t i = plan.sim.arc_index(s.at_m);
     const network::ArcId a = plan.route.arcs[i];
@@ -41,10 +43,13 @@ double probability_of(const routing::Question& q, const PhaseField& field, const
     const double sd = segment.grade_sd.empty() ? 0.0 : segment.grade_sd[interval];
     const bool unknown = !std::isfinite(segment.profile[interval].height_m + segment.profile[interval + 1].height_m);
     Hardest& here = hardest[{i, interval}];
-    if (s.thrust_needed_n <= here.needed_n) continue;
     const double force_n = weight_n * (c.mu_rolling + s.grade);
-    here = {s.grade, sd, force_n > 0.0 ? s.thrust_needed_n / force_n : 1.0, s.thrust_needed_n, s.thrust_available_n,
-            unknown};
+    const double factor = force_n > 0.0 ? s.thrust_needed_n / force_n : 1.0;
+    const bool from_rest = k > 0 && plan.sim.samples[k - 1].speed_mps <= 0.0;
+    const double breakaway = from_rest ? c.breakaway_factor : 1.0;
+    const double needed_n = from_rest ? factor * weight_n * (breakaway * c.mu_rolling + s.grade) : s.thrust_needed_n;
+    if (needed_n <= here.needed_n) continue;
+    here = {s.grade, sd, factor, needed_n, s.thrust_available_n, breakaway, unknown};
   }
   if (hardest.empty()) return 1.0;
   std::mt19937_64 random(seed);
@@ -62,7 +67,7 @@ double probability_of(const routing::Question& q, const PhaseField& field, const
       if (key.first != arc) error = normal(random);
       arc = key.first;
       const double grade = s.grade + s.sd * (s.unknown ? ignorance : error);
-      all = all && s.factor * weight_n * mass * (mu + grade) <= s.available_n * thrust;
+      all = all && s.factor * weight_n * mass * (s.breakaway * mu + grade) <= s.available_n * thrust;
     }
     holds += all;
   }
