@@ -8,6 +8,7 @@
 #include "bench/field_bench.hpp"
 #include "bench/height_bench.hpp"
 #include "bench/phase_bench.hpp"
+#include "bench/plan_bench.hpp"
 #include "bench/search_bench.hpp"
 #include "bench/simulation_bench.hpp"
 
@@ -24,6 +25,7 @@ int main(int argc, char** argv) {
       add_cost_benchmarks(*lmml);
       add_search_benchmarks(*lmml);
       add_phase_benchmarks(*lmml);
+      add_plan_benchmarks(*lmml);
       add_route_benchmarks(*lmml);
       add_simulation_benchmarks(*lmml);
     } else {
