@@ -191,10 +191,9 @@ void explain(Plan& plan, const Solver& solver, const Variation& vary, const airc
   if (conditions.surface == motion::Surface::contaminated)
     why.push_back("the surface is contaminated: one engine is not used; wait for it to be treated");
   if (!plan.shown.one) {
-    for (std::string& line : solver.obstacles(plan.reference)) why.push_back(std::move(line));
-    const bool unknown = std::any_of(why.begin(), why.end(),
-                                     [](const std::string& s) { return s.find("unknown grade") != std::string::npos; });
-    if (unknown)
+    Obstacles obstacles = solver.obstacles(plan.reference);
+    for (std::string& line : obstacles.lines) why.push_back(std::move(line));
+    if (obstacles.unknown_grade)
       why.push_back(
           "the grade is unknown and judged on the safe side: give heights with --dem or --survey, or the steepest "
           "grade you know of with --unknown-grade");
@@ -282,7 +281,10 @@ std::variant<Plan, routing::NoRoute> make_plan(const network::Network& network, 
   plan.search.reference_kg = found.reference_kg;
   plan.search.minimum_kg = found.minimum_kg.value_or(found.reference_kg);
   plan.search.saving_kg = found.reference_kg - plan.search.minimum_kg;
+  plan.findings = std::move(found.findings);
   plan.shown.probability = solver.probability(plan.shown, request.seed);
+  for (const DrivenPlan& other : solver.others(plan.shown, request.alternatives, kOverlap, request.queue_s))
+    plan.alternatives.push_back(alternative_of(other, plan.shown, net));
   if (found.one && !arrival) {
     std::vector<double> queues(std::begin(kQueues), std::end(kQueues));
     if (std::find(queues.begin(), queues.end(), request.queue_s) == queues.end()) queues.push_back(request.queue_s);
@@ -293,31 +295,30 @@ std::variant<Plan, routing::NoRoute> make_plan(const network::Network& network, 
   }
   const Variation vary(net, aircraft, conditions, request);
   if (found.one) plan.sensitivity = sensitivity_of(vary, aircraft, conditions, arrival);
-  for (const DrivenPlan& other : solver.others(plan.shown, request.alternatives, kOverlap, request.queue_s))
-    plan.alternatives.push_back(alternative_of(other, plan.shown, net));
   explain(plan, solver, vary, aircraft, conditions, request);
   if (!plan.why_not.empty() && plan.saving_kg <= 0.0 && conditions.surface != motion::Surface::contaminated)
     add_other_ways(plan.why_not, net, aircraft, conditions, request);
   plan.advised = found.one && plan.saving_kg > 0.0 && plan.why_not.empty() ? "one-engine" : "reference";
-  plan.findings = solver.findings();
   if (plan.shown.one) {
     const auto set = aircraft::parse_running_set(aircraft, plan.shown.running_set);
     for (const auto& [engine, note] : aircraft.notes)
       if (!set.has(std::stoi(engine))) plan.questions.emplace_back(engine, note);
   }
+  std::vector<std::uint32_t> original;
+  for (const auto s : parted.original) original.push_back(prepared.own ? prepared.original[index(s)] : index(s));
   for (DrivenPlan* driven : {&plan.shown, &plan.reference}) {
-    // Arcs of the network asked about; nodes made for the plan have no number anybody knows.
-    std::vector<network::ArcId> arcs;
-    for (const auto a : driven->route.arcs) {
-      std::uint32_t s = index(parted.original[index(network::segment_of(a))]);
-      if (prepared.own) s = prepared.original[s];
-      const network::ArcId whole{2 * s + (network::is_along(a) ? 0U : 1U)};
-      if (arcs.empty() || arcs.back() != whole) arcs.push_back(whole);
+    // Whole arcs of the network asked about, and where they begin.
+    auto& from_m = driven->sim.arc_from_m;
+    std::vector<network::ArcId> whole;
+    for (std::size_t i = 0; i < driven->route.arcs.size(); ++i) {
+      const network::ArcId a = routing::original_arcs({driven->route.arcs[i]}, original).front();
+      if (!whole.empty() && whole.back() == a) continue;
+      from_m[whole.size()] = from_m[i];
+      whole.push_back(a);
     }
-    driven->route.arcs = std::move(arcs);
-    for (Finding& f : driven->route.findings)
-      for (std::size_t n = network.nodes.size(); n < net.nodes.size(); ++n)
-        if (f.where.id == "node:" + std::to_string(n)) f.where.id.clear();
+    from_m.resize(whole.size());
+    driven->route.arcs = std::move(whole);
+    routing::forget_new_nodes(driven->route.findings, network, net);
   }
   return plan;
 }

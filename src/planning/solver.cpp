@@ -18,9 +18,10 @@ namespace {
 constexpr std::size_t kCandidates = 3;  // ways driven besides the cheapest, for each running set
 constexpr double kDearer = 1.1;         // what arcs of ways already found cost then
 constexpr double kDearerStill = 1.5;    // the same in the search for really different ways
-constexpr double kSameCharge_kg = 1e-3;
+constexpr double kSameCharge_kg = 1e-3, kSameTime_s = 0.1;
 constexpr double kDearest = 8.0;
-constexpr int kRepairs = 20;  // places barred because the simulation does not bear the search out
+constexpr std::size_t kShown = 3;  // of the places where a set will not do
+constexpr int kRepairs = 20;       // places barred because the simulation does not bear the search out
 
 motion::Conditions with_rules(motion::Conditions c, const PlanRequest& request) {
   for (const Rule& r : request.rules)
@@ -113,9 +114,21 @@ std::optional<std::size_t> Solver::trouble(const DrivenPlan& plan) const {
   return std::nullopt;
 }
 
-void Solver::bar(Set& set, const DrivenPlan& plan, std::size_t i) {
-  const ArcId a = plan.route.arcs[i];
-  set.barred->arc[index(a)] = 1;
+/// Whether the drive gives START, warm-up and cool-down their times.
+bool Solver::keeps_times(const DrivenPlan& plan) const {
+  const bool arrival = question_.direction == routing::Direction::arrival;
+  const double cool_s = std::max(0.0, aircraft_->cool_down_s - request_->since_landing_s);
+  if (!arrival && (plan.phases.empty() || plan.phases.back().phase != Phase::all)) return false;
+  return std::all_of(plan.phases.begin(), plan.phases.end(), [&](const PlanPhase& p) {
+    if (arrival) return p.phase != Phase::all || !plan.one || p.time_s >= cool_s - kSameTime_s;
+    const double least_s = p.phase == Phase::start ? aircraft_->start_s
+                           : p.phase == Phase::all ? aircraft_->warm_up_s
+                                                   : 0.0;
+    return p.time_s >= least_s - kSameTime_s;
+  });
+}
+
+Finding Solver::barred_finding(const Set& set, ArcId a) const {
   const auto& here = net_->segment(a);
   const auto& node = net_->node(net_->tail(a));
   Finding f;
@@ -123,73 +136,91 @@ void Solver::bar(Set& set, const DrivenPlan& plan, std::size_t i) {
   f.severity = Severity::note;
   f.where = {here.source_id, node.at.lat_deg(), node.at.lon_deg(), true};
   f.text = fmt::format(
-      "on {} {} would get over only by the speed it brings, or not at all, where a turn lies on a steeper piece "
-      "than "
-      "its vertex; the plan has every engine running there",
+      "on {} {} would get over only by the speed it brings, or not at all, where a turn lies on a steeper piece than its "
+      "vertex; the plan has every engine running there",
       routing::line_text(here, *net_), engines_text(set.set));
-  const bool told = std::any_of(findings_.begin(), findings_.end(), [&](const Finding& o) { return o.text == f.text; });
-  if (!told) findings_.push_back(std::move(f));
-  renew(set);
+  return f;
+}
+
+/// The cheapest plans first, then those on the cheapest few other ways.
+std::vector<PlannedWay> Solver::candidates(const Set& set, const PlannedWays& exact, double queue_s) const {
+  std::vector<PlannedWay> ways;
+  const auto add = [&](const std::optional<PlannedWay>& way, const std::optional<PlannedWay>& cheapest) {
+    // Ways that use more of what is to be used least are no candidates.
+    if (!way || !cheapest || way->charge_kg > cheapest->charge_kg + kSameCharge_kg) return;
+    const bool known = std::any_of(ways.begin(), ways.end(), [&](const PlannedWay& w) {
+      return w.one() == way->one() && w.way.arcs == way->way.arcs;
+    });
+    if (!known) ways.push_back(*way);
+  };
+  add(exact.with_one, exact.with_one);
+  add(exact.reference, exact.reference);
+  std::vector<double> factor(net_->arc_count(), 1.0);
+  for (const PlannedWay& w : ways) add_factor(factor, w.way.arcs, kDearer);
+  for (std::size_t c = 0; c < kCandidates; ++c) {
+    const auto other = set.field->way_if_dearer(factor, queue_s);
+    if (!other) break;
+    const PlannedWays on = set.field->plan_on(*other, queue_s);
+    add(on.with_one, exact.with_one);
+    add(on.reference, exact.reference);
+    add_factor(factor, other->arcs, kDearer);
+  }
+  return ways;
+}
+
+Solution Solver::solve(Set& set, double queue_s) {
+  Solution out;
+  const Barred rules = barred_by_rules();
+  if (set.barred->arc != rules.arc) {
+    *set.barred = rules;
+    renew(set);
+  }
+  for (int repair = 0;; ++repair) {
+    const PlannedWays exact = set.field->plan(queue_s);
+    const std::size_t cheapest = (exact.with_one ? 1U : 0U) + (exact.reference ? 1U : 0U);
+    out.one.reset();
+    out.reference.reset();
+    std::optional<ArcId> bad;
+    const auto ways = candidates(set, exact, queue_s);
+    for (std::size_t i = 0; i < ways.size() && !bad; ++i) {
+      DrivenPlan driven = drive_plan(question_, *set.field, ways[i], queue_s, *request_);
+      if (const auto arc = trouble(driven)) {
+        // A cheapest plan that is not borne out has its place barred, and all is asked again; a candidate is left out.
+        const ArcId a = driven.route.arcs[*arc];
+        if (i < cheapest && repair < kRepairs && !set.barred->arc[index(a)]) bad = a;
+        continue;
+      }
+      // Driven, nothing may be left for ONE: then the reference on this way is that plan.
+      if (driven.one != ways[i].one() || !keeps_times(driven)) continue;
+      auto& slot = driven.one ? out.one : out.reference;
+      if (!slot || driven.route.fuel_kg < slot->route.fuel_kg) slot = std::move(driven);
+    }
+    if (bad) {
+      set.barred->arc[index(*bad)] = 1;
+      out.findings.push_back(barred_finding(set, *bad));
+      renew(set);
+      continue;
+    }
+    if (exact.with_one && out.one) out.minimum_kg = exact.with_one->cost_kg;
+    if (exact.reference) out.reference_kg = exact.reference->cost_kg;
+    return out;
+  }
 }
 
 Solution Solver::solve(double queue_s) {
   Solution best;
-  bool any = false;
+  const auto take = [](std::optional<DrivenPlan>& slot, std::optional<DrivenPlan>& plan) {
+    if (plan && (!slot || plan->route.fuel_kg < slot->route.fuel_kg)) slot = std::move(plan);
+  };
   for (Set& set : sets_) {
-    for (int repair = 0; repair <= kRepairs; ++repair) {
-      const PlannedWays exact = set.field->plan(queue_s);
-      std::vector<PlannedWay> ways;
-      const auto add = [&](const std::optional<PlannedWay>& way) {
-        if (!way) return;
-        const bool known = std::any_of(ways.begin(), ways.end(), [&](const PlannedWay& w) {
-          return w.one() == way->one() && w.way.arcs == way->way.arcs;
-        });
-        if (!known) ways.push_back(*way);
-      };
-      add(exact.with_one);
-      add(exact.reference);
-      std::vector<double> factor(net_->arc_count(), 1.0);
-      for (const PlannedWay& w : ways) add_factor(factor, w.way.arcs, kDearer);
-      for (std::size_t c = 0; c < kCandidates; ++c) {
-        const auto other = set.field->way_if_dearer(factor, queue_s);
-        if (!other) break;
-        const PlannedWays on = set.field->plan_on(*other, queue_s);
-        // Ways that use more of what is to be used least are no candidates.
-        if (on.with_one && exact.with_one && on.with_one->charge_kg <= exact.with_one->charge_kg + kSameCharge_kg)
-          add(on.with_one);
-        if (on.reference && exact.reference && on.reference->charge_kg <= exact.reference->charge_kg + kSameCharge_kg)
-          add(on.reference);
-        add_factor(factor, other->arcs, kDearer);
-      }
-      Solution here;
-      std::optional<std::pair<DrivenPlan, std::size_t>> bad;
-      for (const PlannedWay& w : ways) {
-        DrivenPlan driven = drive_plan(question_, *set.field, w, queue_s, *request_);
-        if (const auto arc = trouble(driven)) {
-          if (!bad) bad.emplace(std::move(driven), *arc);
-          continue;
-        }
-        if (driven.one != w.one()) continue;  // driven, nothing was left for ONE: the reference on this way is that plan
-        auto& slot = driven.one ? here.one : here.reference;
-        if (!slot || driven.route.fuel_kg < slot->route.fuel_kg) slot = std::move(driven);
-      }
-      // Where the cheapest plan is not borne out, its place is barred and all asked again; a mere candidate is left out.
-      if (bad && repair < kRepairs && !set.barred->arc[index(bad->first.route.arcs[bad->second])]) {
-        bar(set, bad->first, bad->second);
-        continue;
-      }
-      if (exact.with_one && here.one && (!best.minimum_kg || exact.with_one->cost_kg < *best.minimum_kg))
-        best.minimum_kg = exact.with_one->cost_kg;
-      if (exact.reference && (!any || exact.reference->cost_kg < best.reference_kg)) {
-        best.reference_kg = exact.reference->cost_kg;
-        any = true;
-      }
-      const auto take = [](std::optional<DrivenPlan>& slot, std::optional<DrivenPlan>& plan) {
-        if (plan && (!slot || plan->route.fuel_kg < slot->route.fuel_kg)) slot = std::move(plan);
-      };
-      take(best.one, here.one);
-      take(best.reference, here.reference);
-      break;
+    Solution here = solve(set, queue_s);
+    if (here.minimum_kg && (!best.minimum_kg || *here.minimum_kg < *best.minimum_kg)) best.minimum_kg = here.minimum_kg;
+    if (here.reference && (!best.reference || here.reference_kg < best.reference_kg)) best.reference_kg = here.reference_kg;
+    take(best.one, here.one);
+    take(best.reference, here.reference);
+    for (Finding& f : here.findings) {
+      const auto same = [&](const Finding& o) { return o.text == f.text; };
+      if (std::none_of(best.findings.begin(), best.findings.end(), same)) best.findings.push_back(std::move(f));
     }
   }
   return best;
@@ -237,8 +268,8 @@ std::vector<DrivenPlan> Solver::others(const DrivenPlan& shown, std::size_t most
   return out;
 }
 
-std::vector<std::string> Solver::obstacles(const DrivenPlan& plan) const {
-  std::vector<std::string> out;
+Obstacles Solver::obstacles(const DrivenPlan& plan) const {
+  Obstacles out;
   for (const Set& set : sets_) {
     std::map<std::string, double> length_m;
     bool rule = false;
@@ -250,6 +281,7 @@ std::vector<std::string> Solver::obstacles(const DrivenPlan& plan) const {
           place = motion::worse(place, set.one->movement(*m).place);
       rule = rule || set.barred->arc[index(a)];
       if (place.verdict <= routing::worst_allowed(question_)) continue;
+      out.unknown_grade = out.unknown_grade || place.reasons.has(motion::Reason::unknown_grade);
       std::string why;
       for (const std::string& reason : motion::words(place.reasons)) why += (why.empty() ? "" : ", ") + reason;
       length_m[routing::line_text(net_->segment(a), *net_) + " (" + why + ")"] += net_->segment(a).length_m;
@@ -257,12 +289,12 @@ std::vector<std::string> Solver::obstacles(const DrivenPlan& plan) const {
     std::vector<std::pair<double, std::string>> by_length;
     for (const auto& [where, m] : length_m) by_length.emplace_back(m, where);
     std::sort(by_length.rbegin(), by_length.rend());
-    if (by_length.size() > 3) by_length.resize(3);
+    if (by_length.size() > kShown) by_length.resize(kShown);
     std::string text;
     for (const auto& [m, where] : by_length) text += (text.empty() ? "" : "; ") + where;
     const std::string name = engines_text(set.set);
-    if (!text.empty()) out.push_back(name + " alone will not do on " + text);
-    if (rule) out.push_back("a rule, or the simulation, wants every engine on part of the way of " + name);
+    if (!text.empty()) out.lines.push_back(name + " alone will not do on " + text);
+    if (rule) out.lines.push_back("a rule, or the simulation, wants every engine on part of the way of " + name);
   }
   return out;
 }

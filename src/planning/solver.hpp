@@ -15,6 +15,14 @@ struct Solution {
   std::optional<DrivenPlan> one, reference;
   std::optional<double> minimum_kg;  ///< of search cost, with ONE
   double reference_kg = 0.0;         ///< of search cost, without
+  /// Where the simulation does not bear out what the search allows, so that every engine was asked for there.
+  Findings findings;
+};
+
+/// What keeps the running sets from driving a way in ONE.
+struct Obstacles {
+  std::vector<std::string> lines;
+  bool unknown_grade = false;
 };
 
 class Solver {
@@ -25,15 +33,13 @@ class Solver {
 
   /// Whether every engine finds a way.
   [[nodiscard]] bool possible() const { return every_.has_value(); }
+  /// The answer does not depend on what was asked before.
   [[nodiscard]] Solution solve(double queue_s);
   [[nodiscard]] const routing::Question& question() const { return question_; }
   [[nodiscard]] double probability(const DrivenPlan& plan, std::uint64_t seed) const;
   /// Other ways than those given, each overlapping them and each other by less than `overlap` of its length.
   [[nodiscard]] std::vector<DrivenPlan> others(const DrivenPlan& shown, std::size_t most, double overlap, double queue_s);
-  /// What keeps the running sets from driving the way of a plan in ONE, a line each.
-  [[nodiscard]] std::vector<std::string> obstacles(const DrivenPlan& plan) const;
-  /// Where the simulation does not bear out what the search allows, so that every engine was asked for there.
-  [[nodiscard]] const Findings& findings() const { return findings_; }
+  [[nodiscard]] Obstacles obstacles(const DrivenPlan& plan) const;
 
  private:
   struct Set {
@@ -44,8 +50,11 @@ class Solver {
   };
   void renew(Set& set) const;
   [[nodiscard]] std::string engines_text(aircraft::RunningSet set) const;
+  [[nodiscard]] std::vector<PlannedWay> candidates(const Set& set, const PlannedWays& exact, double queue_s) const;
+  [[nodiscard]] Solution solve(Set& set, double queue_s);
   [[nodiscard]] std::optional<std::size_t> trouble(const DrivenPlan& plan) const;
-  void bar(Set& set, const DrivenPlan& plan, std::size_t arc);
+  [[nodiscard]] bool keeps_times(const DrivenPlan& plan) const;
+  [[nodiscard]] Finding barred_finding(const Set& set, network::ArcId arc) const;
   [[nodiscard]] Barred barred_by_rules() const;
   [[nodiscard]] const Set& set_of(const DrivenPlan& plan) const;
 
@@ -57,7 +66,6 @@ class Solver {
   std::unique_ptr<motion::CostTable> all_;
   std::optional<routing::Answer> every_;
   std::vector<Set> sets_;
-  Findings findings_;
 };
 
 }  // namespace solotaxi::planning

@@ -9,16 +9,6 @@
 namespace solotaxi::routing {
 namespace {
 
-/// Arcs of the divided network as arcs of the one asked about.
-std::vector<ArcId> original_arcs(const std::vector<ArcId>& arcs, const std::vector<std::uint32_t>& original) {
-  std::vector<ArcId> out;
-  for (const ArcId a : arcs) {
-    const ArcId whole{2 * original[index(network::segment_of(a))] + (network::is_along(a) ? 0U : 1U)};
-    if (out.empty() || out.back() != whole) out.push_back(whole);
-  }
-  return out;
-}
-
 NoRoute why_not(const Question& q, const CostTable& all, bool strict) {
   return explain(q, all, [&](const RouteRequest& request, const motion::Conditions& conditions) {
     const Question other = make_question(*q.net, *q.aircraft, conditions, request);
@@ -106,9 +96,7 @@ std::variant<Route, NoRoute> find_route(const network::Network& network, const a
   auto* route = std::get_if<Route>(&result);
   if (!route || !prepared.own) return result;
   route->arcs = original_arcs(route->arcs, prepared.original);
-  for (Finding& f : route->findings)  // nodes made for this question have no number anybody knows
-    for (std::size_t n = network.nodes.size(); n < net.nodes.size(); ++n)
-      if (f.where.id == "node:" + std::to_string(n)) f.where.id.clear();
+  forget_new_nodes(route->findings, network, net);
   return result;
 }
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <numeric>
+#include <string>
 #include <utility>
 
 namespace solotaxi::routing {
@@ -23,6 +24,21 @@ Prepared cut_at_positions(const Network& network, const RouteRequest& request) {
     out.own = network_with_node_at(now, *r.segment, r.at_m).network;
   }
   return out;
+}
+
+std::vector<ArcId> original_arcs(const std::vector<ArcId>& arcs, const std::vector<std::uint32_t>& original) {
+  std::vector<ArcId> out;
+  for (const ArcId a : arcs) {
+    const ArcId whole{2 * original[index(network::segment_of(a))] + (network::is_along(a) ? 0U : 1U)};
+    if (out.empty() || out.back() != whole) out.push_back(whole);
+  }
+  return out;
+}
+
+void forget_new_nodes(Findings& findings, const Network& network, const Network& divided) {
+  for (Finding& f : findings)
+    for (std::size_t n = network.nodes.size(); n < divided.nodes.size(); ++n)
+      if (f.where.id == "node:" + std::to_string(n)) f.where.id.clear();
 }
 
 std::optional<Answer> relax(const Question& q, Attempt attempt) {

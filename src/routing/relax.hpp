@@ -16,6 +16,10 @@ struct Prepared {
 };
 
 [[nodiscard]] Prepared cut_at_positions(const Network& network, const RouteRequest& request);
+/// Arcs of a divided network as arcs of the one asked about, by the segment each of its segments comes from.
+[[nodiscard]] std::vector<ArcId> original_arcs(const std::vector<ArcId>& arcs, const std::vector<std::uint32_t>& original);
+/// Nodes made for a question have no number anybody knows: findings there keep their position alone.
+void forget_new_nodes(Findings& findings, const Network& network, const Network& divided);
 
 struct Answer {
   Way way;
