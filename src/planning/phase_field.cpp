@@ -5,8 +5,6 @@
 #include <numbers>
 #include <numeric>
 
-#include "solotaxi/motion/simulation.hpp"
-
 namespace solotaxi::planning {
 
 using motion::Cost;
@@ -28,33 +26,6 @@ constexpr auto kAll = static_cast<std::size_t>(Phase::all);
 
 }  // namespace
 
-PhaseFlows phase_flows(const routing::Question& q, const CostTable& one, const CostTable& all, double moves_per_min) {
-  const auto& aircraft = *q.aircraft;
-  const bool apu = q.conditions->apu_on;
-  const double run_kg_h = apu ? aircraft.apu_run_kg_h : 0.0, start_kg_h = apu ? aircraft.apu_start_kg_h : 0.0;
-  // The engines being started burn idle flow.
-  const double others_kg_s = all.standing_flow_kg_s() - (one.standing_flow_kg_s() - run_kg_h / kHour);
-  PhaseFlows out;
-  out.start_rolls = apu;
-  out.start_over_one_kg_s = others_kg_s + (start_kg_h - run_kg_h) / kHour;
-  double bleed_kg_s = 0.0;
-  if (!apu) {
-    const double bleed_n = aircraft.cross_bleed_thrust_share * aircraft.thrust_rated_n * q.conditions->air.delta() *
-                           static_cast<double>(one.running_set().count());
-    bleed_kg_s = std::max(0.0, one.places().flow_kg_s(bleed_n) - one.places().idle_flow_kg_s());
-  }
-  const double one_kg_s = one.standing_flow_kg_s();
-  out.standing_kg_s = {one_kg_s, one_kg_s + out.start_over_one_kg_s + bleed_kg_s, all.standing_flow_kg_s()};
-  out.apu_kg_h = {run_kg_h, start_kg_h + bleed_kg_s * kHour, 0.0};
-  const double per_s = moves_per_min / 60.0;
-  const double one_move = motion::queue_move_kg(one.places()) * per_s;
-  const double all_move = motion::queue_move_kg(all.places()) * per_s;
-  // In START the same engines push as in ONE. The search wants START no cheaper than ALL in the queue.
-  out.move_kg_s = {one_move, std::max(one_move, all_move - (out.standing_kg_s[kStart] - out.standing_kg_s[kAll])),
-                   all_move};
-  return out;
-}
-
 bool PlannedWay::one() const { return std::find(phase.begin(), phase.end(), Phase::one) != phase.end(); }
 
 PhaseField::PhaseField(const routing::Question& q, const routing::Attempt& every, const CostTable& one,
@@ -71,11 +42,12 @@ PhaseField::PhaseField(const routing::Question& q, const routing::Attempt& every
   for (std::size_t layer = 0; layer < layers; ++layer)
     for (std::uint32_t a = 0; a < q.net->arc_count(); ++a) states_.push_back({ArcId{a}, layer});
   add_steps();
+  const routing::Terminals terminals = routing::make_terminals(q, every_, every_open_);
   if (q.direction == routing::Direction::arrival)
-    add_arrivals();
+    add_arrivals(terminals);
   else
     add_departures();
-  add_ends();
+  add_ends(terminals);
   tables_.states.resize(states_.size());
   std::iota(tables_.states.begin(), tables_.states.end(), 0U);
   graph_ = std::make_unique<PhaseGraph>(graph_of(tables_));
@@ -241,8 +213,7 @@ Cost PhaseField::chain_cost(const CostTable& table, const Begin& begin, ArcId la
   return sum;
 }
 
-void PhaseField::add_arrivals() {
-  const routing::Terminals all = routing::make_terminals(*q_, every_, every_open_);
+void PhaseField::add_arrivals(const routing::Terminals& all) {
   const routing::Terminals one = routing::make_terminals(*q_, only_, one_open_);
   for (const routing::Seed& seed : all.seeds) {
     Begin b{all.beginnings[seed.beginning], seed.arcs};
@@ -264,8 +235,7 @@ void PhaseField::add_arrivals() {
   }
 }
 
-void PhaseField::add_ends() {
-  const routing::Terminals all = routing::make_terminals(*q_, every_, every_open_);
+void PhaseField::add_ends(const routing::Terminals& all) {
   for (const routing::Goal& goal : all.goals) {
     PhaseTerminal t;
     bool one_may = one_open(goal.arc);

@@ -100,8 +100,8 @@ class PhaseField {
   void add_departure(const routing::Beginning& beginning);
   void add_begin(const PhaseTerminal& terminal, Begin begin);
   std::uint32_t start_zone(std::vector<network::ArcId>& chain, std::size_t layer, double zone_m);
-  void add_arrivals();
-  void add_ends();
+  void add_arrivals(const routing::Terminals& terminals);
+  void add_ends(const routing::Terminals& terminals);
   [[nodiscard]] motion::Cost chain_cost(const motion::CostTable& table, const Begin& begin, network::ArcId last) const;
   [[nodiscard]] std::uint32_t state_of(std::size_t layer, network::ArcId a) const;
   [[nodiscard]] PhaseGraph graph_of(const Tables& tables) const;

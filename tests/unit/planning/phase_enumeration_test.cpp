@@ -67,9 +67,9 @@ struct Tally {
   }
 };
 
-}  // namespace
-
-TEST_CASE("Every departure is the cheapest of all routes, switch points and waits on random small networks", "[phase]") {
+/// Random small networks, each answered by search and by enumeration.
+template <class Problem, class Enumerate>
+void check_cases(const char* what, Problem problem, Enumerate enumerate) {
   std::mt19937_64 random(seed_of_run());
   Tally tally;
   for (int i = 0; i < kCases; ++i) {
@@ -77,28 +77,21 @@ TEST_CASE("Every departure is the cheapest of all routes, switch points and wait
     const PhaseCase c = small_phase_case(random);
     const PhaseGraph graph(c.arc_of, c.steps);
     PhaseSearch search(graph);
-    tally.check(c, c.departure, search, enumerate_departures(c));
+    tally.check(c, c.*problem, search, enumerate(c));
   }
-  std::cout << "departures: " << tally.with_one << " cases with a plan in ONE, " << tally.without << " without, "
+  std::cout << what << ": " << tally.with_one << " cases with a plan in ONE, " << tally.without << " without, "
             << tally.repeated << " where the plain minimum used an arc twice\n";
   CHECK(tally.with_one > kCases / 10);
   CHECK(tally.without > kCases / 100);
   CHECK(tally.repeated > 0);
 }
 
+}  // namespace
+
+TEST_CASE("Every departure is the cheapest of all routes, switch points and waits on random small networks", "[phase]") {
+  check_cases("departures", &PhaseCase::departure, enumerate_departures);
+}
+
 TEST_CASE("Every arrival is the cheapest of all routes and switch points on random small networks", "[phase]") {
-  std::mt19937_64 random(seed_of_run());
-  Tally tally;
-  for (int i = 0; i < kCases; ++i) {
-    INFO("case " << i);
-    const PhaseCase c = small_phase_case(random);
-    const PhaseGraph graph(c.arc_of, c.steps);
-    PhaseSearch search(graph);
-    tally.check(c, c.arrival, search, enumerate_arrivals(c));
-  }
-  std::cout << "arrivals: " << tally.with_one << " cases with a plan in ONE, " << tally.without << " without, "
-            << tally.repeated << " where the plain minimum used an arc twice\n";
-  CHECK(tally.with_one > kCases / 10);
-  CHECK(tally.without > kCases / 100);
-  CHECK(tally.repeated > 0);
+  check_cases("arrivals", &PhaseCase::arrival, enumerate_arrivals);
 }

@@ -11,25 +11,7 @@ using namespace solotaxi::test;
 
 namespace {
 
-Drawn field(double metres = 130.0) {
-  return Drawn(R"(
-      s         t
-      |         |
-    a-b----c----d----e
-    |      |         |
-    h      i         j
-    |      |         |
-    p------q---------r
-           |
-           k
-           |
-           m---------n
-    )",
-               {"taxiway A: a b c d e", "taxiway B: a h p", "taxiway C: c i q", "taxiway D: e j r", "taxiway E: q k m n",
-                "stand 1: b s", "stand 2: d t", "stand 3: n", "runway 09/27: p q r", "hold B1: h", "hold C1: i",
-                "hold D1: j", "hold E1: k"},
-               {.metres = metres});
-}
+Drawn field(double metres = 130.0) { return two_ways({.metres = metres}, {"stand 3: n", "hold E1: k"}); }
 
 void check_driven(const DrivenPlan& plan, const aircraft::Aircraft& a, const motion::Conditions& c, bool departure) {
   REQUIRE_FALSE(plan.sim.stalled);

@@ -11,19 +11,6 @@ using namespace solotaxi::test;
 
 namespace {
 
-const std::vector<std::string> kTwoWays = {
-    "taxiway A: a b c d e", "taxiway B: a h p",    "taxiway C: c i q", "taxiway D: e j r", "stand 1: b s",
-    "stand 2: d t",         "runway 09/27: p q r", "hold B1: h",       "hold C1: i",       "hold D1: j"};
-constexpr const char* kDrawing = R"(
-      s         t
-      |         |
-    a-b----c----d----e
-    |      |         |
-    h      i         j
-    |      |         |
-    p------q---------r
-    )";
-
 struct Question {
   Drawn field;
   std::string from, to;
@@ -34,7 +21,7 @@ struct Question {
 /// A field of random size, a stand and a runway's end, times and mass; push back at least the start's time.
 Question any_departure(bool mirrored = false) {
   const double metres = *rc::gen::inRange(25, 140);
-  Question q{Drawn(kDrawing, kTwoWays, {.metres = metres, .mirrored = mirrored}),
+  Question q{two_ways({.metres = metres, .mirrored = mirrored}),
              *rc::gen::element<std::string>("stand:1", "stand:2"),
              *rc::gen::element<std::string>("runway:09", "runway:27", "runway:09@C", "runway:27@C"),
              {},
@@ -105,9 +92,9 @@ TEST_CASE("a mirrored field costs the other engine the same") {
   CHECK(rc::check([] {
     const Question q = any_departure();
     AsciiOptions options{.metres = *rc::gen::inRange(25, 140) * 1.0};
-    const Drawn plain(kDrawing, kTwoWays, options);
+    const Drawn plain = two_ways(options);
     options.mirrored = true;
-    const Drawn mirrored(kDrawing, kTwoWays, options);
+    const Drawn mirrored = two_ways(options);
     const auto solve = [&](const Drawn& field, const char* set) {
       PlanRequest r = plan_request(q.from, q.to);
       r.sets = {aircraft::parse_running_set(q.aircraft, set)};
@@ -141,7 +128,7 @@ TEST_CASE("the steady costs of a way back are those of the way there, on the lev
 }
 
 TEST_CASE("without an APU the second engine is started standing, on no APU flow") {
-  const Drawn f(kDrawing, kTwoWays, {.metres = 130.0});
+  const Drawn f = two_ways({.metres = 130.0});
   motion::Conditions c;
   c.apu_on = false;
   const aircraft::Aircraft a;
@@ -184,7 +171,7 @@ TEST_CASE("the probability that a plan holds counts the start from rest") {
 }
 
 TEST_CASE("the warm-up is kept to with every queue, driven") {
-  const Drawn f(kDrawing, kTwoWays, {.metres = 49.0});
+  const Drawn f = two_ways({.metres = 49.0});
   aircraft::Aircraft a;
   a.start_s = 1;
   a.warm_up_s = 77;

@@ -20,8 +20,12 @@ struct Drawn {
   [[nodiscard]] std::string node(char c) const { return "node:" + std::to_string(index(map.node(net, c))); }
 };
 
-/// Two parallel taxiways from an apron to a runway, and one that crosses it.
-inline Drawn two_ways() {
+/// Two parallel taxiways from an apron to a runway, and one that crosses it; `more` lines may name more of its places.
+inline Drawn two_ways(AsciiOptions options = {.metres = 25.0}, const std::vector<std::string>& more = {}) {
+  std::vector<std::string> lines{"taxiway A: a b c d e", "taxiway B: a h p", "taxiway C: c i q", "taxiway D: e j r",
+                                 "taxiway E: q k m n",   "stand 1: b s",     "stand 2: d t",     "runway 09/27: p q r",
+                                 "hold B1: h",           "hold C1: i",       "hold D1: j"};
+  lines.insert(lines.end(), more.begin(), more.end());
   return Drawn(R"(
       s         t
       |         |
@@ -35,9 +39,7 @@ inline Drawn two_ways() {
            |
            m---------n
     )",
-               {"taxiway A: a b c d e", "taxiway B: a h p", "taxiway C: c i q", "taxiway D: e j r", "taxiway E: q k m n",
-                "stand 1: b s", "stand 2: d t", "runway 09/27: p q r", "hold B1: h", "hold C1: i", "hold D1: j"},
-               {.metres = 25.0});
+               lines, options);
 }
 
 }  // namespace solotaxi::test
