@@ -80,7 +80,8 @@ class StartSetter {
       const double now_s = sim.phases[*layout_.start].begins_s;
       // Not a number where the way ends before START does: not done yet, a wait is still to come.
       const double missing_s = q_.aircraft->warm_up_s - (sim.time_s() - sim.phases.back().begins_s);
-      if (std::abs(now_s - start_s) < kSame_s && missing_s < kSame_s) break;
+      const bool in_time = sim.phases.back().begins_s <= leaves_s(sim, queue_m_) + kSame_s;  // behind it ALL alone drives
+      if (std::abs(now_s - start_s) < kSame_s && missing_s < kSame_s && in_time) break;
       start_s = now_s;
     }
     return sim;

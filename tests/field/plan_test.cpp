@@ -67,6 +67,9 @@ void check_driven(const DrivenPlan& plan, const aircraft::Aircraft& aircraft, ro
   CHECK(leg_s == Approx(plan.route.time_s));
   CHECK(leg_kg == Approx(plan.route.fuel_kg));
   CHECK(plan.one == (plan.one_s > 0.0));
+  for (const auto& use : plan.route.runway_uses)  // behind the place of the queue every engine runs
+    if (use.kind == routing::RunwayUse::Kind::line_up && std::isfinite(use.hold_at_m) && plan.second_engine)
+      CHECK(plan.second_engine->to_m <= use.hold_at_m + 1.0);
   CHECK(plan.sim.arc_from_m.size() == plan.route.arcs.size());
 }
 
@@ -136,6 +139,19 @@ TEST_CASE("LMML: the second engine is started as late as start and warm-up allow
   CHECK(plan.shown.second_engine->before_line_up_s == Approx(60.0 + 180.0).margin(0.2));
   CHECK(plan.shown.second_engine->to_m > plan.shown.second_engine->at_m);
   CHECK(plan.shown.second_engine->place.find("taxiway") != std::string::npos);
+}
+
+TEST_CASE("RPLP: at no mass START reaches beyond the holding position") {
+  const auto net = field("RPLP");
+  if (!net) return;
+  for (const double mass_kg : {54000.0, 60000.0, 66000.0, 72000.0}) {
+    const aircraft::Aircraft aircraft;
+    motion::Conditions conditions = level();
+    conditions.mass_kg = mass_kg;
+    const auto answer = make_plan(*net, aircraft, conditions, ask("node:3", "runway:24"));
+    INFO(mass_kg);
+    check_plan(std::get<Plan>(answer), aircraft);
+  }
 }
 
 TEST_CASE("LMML: unknown heights leave no plan on one engine, and the plan says what would") {
