@@ -18,10 +18,11 @@ using namespace solotaxi::test;
 
 namespace {
 
+constexpr unsigned kAllSeeds = 30;
 #if defined(__SANITIZE_ADDRESS__)
 constexpr unsigned kSeeds = 3;  // the sanitizers look for faults, not at statistics
 #else
-constexpr unsigned kSeeds = 30;
+constexpr unsigned kSeeds = kAllSeeds;
 #endif
 constexpr double kKnots = 20.0;   // m; the estimate is the same at any spacing, and this is fast
 constexpr double kLevel = 500.0;  // far from 0 even where a drawn ground runs down for kilometres
@@ -115,7 +116,9 @@ void check_coverage(const std::filesystem::path& map, const std::string& name, K
   if (kind == Kind::whole_metres) level.step_m = 1.0;
   const DeclaredNoise noise(level, {1.0, 0.9, 100.0}, kind == Kind::gaussian);
   Coverage grades, heights;
-  for (unsigned seed = 1; seed <= kSeeds; ++seed) {
+  // Within 5 points either way asks for all the seeds: three of them lie further out by chance.
+  const unsigned seeds = kind == Kind::as_declared ? kAllSeeds : kSeeds;
+  for (unsigned seed = 1; seed <= seeds; ++seed) {
     std::mt19937 random(1000 + seed);
     const DrawnGround ground = prior.draw(random, kLevel);
     GridSource raster = level;
