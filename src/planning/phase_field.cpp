@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 #include <numeric>
 
 namespace solotaxi::planning {
@@ -16,7 +15,6 @@ using network::NodeId;
 namespace {
 
 constexpr double kHour = 3600.0;
-constexpr double kSharp = std::numbers::pi / 3.0;  // START does not begin at a movement over 60° [C]
 /// A metre of the one weighs more than a kilometre of the other can, and a few metres of the other more than any way burns.
 constexpr double kRunwayCharge = 1e2, kAvoidCharge = 0.1;  // kg/mm
 
@@ -96,7 +94,7 @@ PhaseStep PhaseField::step(std::size_t m) const {
   PhaseStep s;
   fill(cost_of(*one_), one_open_move(m), cost_of(*all_), charge_kg(move.to), s.cost_kg, s.time_s);
   const NodeId at = net.head(move.from);
-  s.may_begin_start = !q_->on_runway[index(at)] && !q_->is_runway(move.to) && std::abs(move.angle_rad) <= kSharp;
+  s.may_begin_start = !q_->on_runway[index(at)] && !q_->is_runway(move.to) && std::abs(move.angle_rad) <= kSharpTurnRad;
   const int hold = q_->hold_at[index(at)];
   s.queue_here =
       q_->to.runway >= 0 && hold >= 0 && net.holding_points[static_cast<std::size_t>(hold)].runway == q_->to.runway;

@@ -9,6 +9,7 @@
 #pragma once
 
 #include <memory>
+#include <numbers>
 #include <optional>
 #include <vector>
 
@@ -17,6 +18,9 @@
 #include "solotaxi/planning/plan.hpp"
 
 namespace solotaxi::planning {
+
+/// START does not begin at a movement over 60° [C].
+inline constexpr double kSharpTurnRad = std::numbers::pi / 3.0;
 
 /// Where rules want every engine.
 struct Barred {

@@ -35,7 +35,8 @@ struct Layout {
 [[nodiscard]] motion::Simulation run(const routing::Question& q, const motion::Drive& drive);
 
 /// START of a departure set, in the simulation, as late as lets it last `start_s` before every engine is needed: by
-/// warm-up, behind the queue's place, or where a place needs them; but not before the first arc is driven, nor on a runway.
+/// warm-up, behind the queue's place, or where a place needs them; but not before the first arc is driven, nor on a runway or
+/// in a turn over 60°.
 /// In the reference, and where START is made standing, it stays where the search has it. Waits make up for what is missing
 /// then.
 [[nodiscard]] motion::Simulation set_start(const routing::Question& q, const PhaseField& field, const PlannedWay& planned,

@@ -4,11 +4,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <functional>
 #include <set>
 #include <utility>
 
-#include "planning/solver.hpp"
+#include "planning/sensitivity.hpp"
 #include "routing/relax.hpp"
 #include "solotaxi/base/error.hpp"
 
@@ -46,78 +45,6 @@ void settle_direction(routing::RouteRequest& route) {
   if (route.from.kind == Kind::runway && route.to.kind != Kind::runway) route.direction = routing::Direction::arrival;
 }
 
-double saving_of(const Solution& s) {
-  return s.one && s.reference ? s.reference->route.fuel_kg - s.one->route.fuel_kg : 0.0;
-}
-
-/// The same question with one value changed.
-class Variation {
- public:
-  Variation(const network::Network& net, const aircraft::Aircraft& aircraft, const motion::Conditions& conditions,
-            const PlanRequest& request)
-      : net_(net), aircraft_(aircraft), conditions_(conditions), request_(request) {}
-
-  using Change = std::function<void(aircraft::Aircraft&, motion::Conditions&)>;
-  [[nodiscard]] Solution solve(const Change& change) const {
-    aircraft::Aircraft aircraft = aircraft_;
-    motion::Conditions conditions = conditions_;
-    change(aircraft, conditions);
-    Solver solver(net_, aircraft, conditions, request_);
-    return solver.possible() ? solver.solve(request_.queue_s) : Solution{};
-  }
-  [[nodiscard]] std::optional<double> saving(const Change& change) const {
-    const Solution s = solve(change);
-    if (!s.one || !s.reference) return std::nullopt;
-    return saving_of(s);
-  }
-
- private:
-  const network::Network& net_;
-  const aircraft::Aircraft& aircraft_;
-  const motion::Conditions& conditions_;
-  const PlanRequest& request_;
-};
-
-std::vector<Sensitivity> sensitivity_of(const Variation& vary, const aircraft::Aircraft& aircraft,
-                                        const motion::Conditions& conditions, bool arrival) {
-  struct Row {
-    const char *what, *unit;
-    double low, high;
-    std::function<void(aircraft::Aircraft&, motion::Conditions&, double)> set;
-  };
-  const double mass_low = std::max(aircraft.mass_min_kg, 0.9 * conditions.mass_kg);
-  const double mass_high = std::min(aircraft.mass_max_kg, 1.1 * conditions.mass_kg);
-  std::vector<Row> rows = {
-      {"rolling resistance", "", 0.008, 0.020, [](auto&, auto& c, double v) { c.mu_rolling = v; }},  // [M] its range
-      {"mass", "kg", mass_low, mass_high, [](auto&, auto& c, double v) { c.mass_kg = v; }},          // [A] a tenth
-      {"grade", "standard deviations", -1.0, 1.0, [](auto&, auto& c, double v) { c.grade_sigmas = v; }},
-      {"idle thrust", "share of rated", 0.03, 0.06, [](auto& a, auto&, double v) { a.idle_thrust_share = v; }},  // [M]
-      {"APU flow", "kg/h", 0.75 * aircraft.apu_run_kg_h, 1.25 * aircraft.apu_run_kg_h,  // [A] a quarter
-       [](auto& a, auto&, double v) {
-         if (!(a.apu_run_kg_h > 0.0)) return;  // nothing to vary
-         const double by = v / a.apu_run_kg_h;
-         a.apu_no_load_kg_h *= by;
-         a.apu_start_kg_h *= by;
-         a.apu_run_kg_h = v;
-       }}};
-  if (arrival)
-    rows.push_back({"cool-down", "s", 120.0, 300.0, [](auto& a, auto&, double v) { a.cool_down_s = v; }});
-  else
-    rows.push_back({"warm-up", "s", 120.0, 300.0, [](auto& a, auto&, double v) { a.warm_up_s = v; }});  // [C] 2 to 5 min
-  std::vector<Sensitivity> out;
-  for (const Row& row : rows) {
-    Sensitivity s;
-    s.what = row.what;
-    s.unit = row.unit;
-    s.low = row.low;
-    s.high = row.high;
-    s.saving_low_kg = vary.saving([&](auto& a, auto& c) { row.set(a, c, row.low); });
-    s.saving_high_kg = vary.saving([&](auto& a, auto& c) { row.set(a, c, row.high); });
-    out.push_back(std::move(s));
-  }
-  return out;
-}
-
 std::optional<double> pays_from(Solver& solver) {
   const auto saves = [&](double queue_s) { return saving_of(solver.solve(queue_s)) > 0.0; };
   if (saves(0.0)) return 0.0;
@@ -132,7 +59,7 @@ std::optional<double> pays_from(Solver& solver) {
 
 /// The greatest mass at which a plan with ONE is left, where the asked one is too great.
 std::optional<double> light_enough_kg(const Variation& vary, const aircraft::Aircraft& aircraft, double mass_kg) {
-  const auto goes = [&](double kg) { return vary.solve([&](auto&, auto& c) { c.mass_kg = kg; }).one.has_value(); };
+  const auto goes = [&](double kg) { return vary.solution([&](auto&, auto& c) { c.mass_kg = kg; }).one.has_value(); };
   if (!goes(aircraft.mass_min_kg)) return std::nullopt;
   double yes = aircraft.mass_min_kg, no = mass_kg;
   while (no - yes > kMassStep_kg) {
@@ -294,7 +221,7 @@ std::variant<Plan, routing::NoRoute> make_plan(const network::Network& network, 
     plan.pays_from_queue_s = pays_from(solver);
   }
   const Variation vary(net, aircraft, conditions, request);
-  if (found.one) plan.sensitivity = sensitivity_of(vary, aircraft, conditions, arrival);
+  if (found.one) plan.sensitivity = sensitivity_of(vary, plan.shown, aircraft, conditions, arrival);
   explain(plan, solver, vary, aircraft, conditions, request);
   if (!plan.why_not.empty() && plan.saving_kg <= 0.0 && conditions.surface != motion::Surface::contaminated)
     add_other_ways(plan.why_not, net, aircraft, conditions, request);

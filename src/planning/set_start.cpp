@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 #include <utility>
 
 #include "planning/phase_layout.hpp"
@@ -13,7 +14,7 @@ using motion::DriveStop;
 
 constexpr double kInstant_s = 1e-3;      // a stop that only waits for the last phase to begin
 constexpr double kSame_s = 0.05;         // START's beginning is found to so many seconds
-constexpr double kBeforeRunway_m = 1.0;  // assumed: clear of the runway's centreline arc
+constexpr double kClear_m = 1.0;  // assumed: before a runway's centreline arc, and before a sharp turn
 constexpr int kRounds = 6;               // times are met after 2 or 3; the caller checks
 
 /// When the aircraft reaches a chainage, before standing there: a stop may lie a rounding before or behind it.
@@ -29,6 +30,31 @@ double leaves_s(const motion::Simulation& sim, double at_m) {
   for (const motion::Sample& s : sim.samples)
     if (std::abs(s.at_m - at_m) < kTouch_m) time_s = std::max(time_s, s.time_s);
   return time_s;
+}
+
+struct Interval {
+  double from_m = 0.0, to_m = 0.0;
+};
+
+/// Where START does not begin: on runways and in turns over 60°.
+std::vector<Interval> no_start(const routing::Question& q, const Layout& layout) {
+  std::vector<Interval> out;
+  const auto& arcs = layout.drive.arcs;
+  const auto add_turn = [&](double angle_rad, double from_m, double to_m) {
+    if (std::abs(angle_rad) > kSharpTurnRad) out.push_back({from_m, to_m});
+  };
+  for (std::size_t i = 0; i < arcs.size(); ++i) {
+    const double begins_m = layout.from_m[i];
+    if (q.is_runway(arcs[i])) out.push_back({begins_m, layout.end_of(q, i)});
+    for (const network::Bend& b : q.shape.bends_of(arcs[i])) add_turn(b.angle_rad, begins_m + b.from_m, begins_m + b.to_m);
+    if (i == 0) continue;
+    if (const auto m = routing::movement_index(*q.net, arcs[i - 1], arcs[i])) {
+      const network::Bend& b = q.shape.movement[*m];
+      add_turn(q.net->movements[*m].turn_round ? std::numbers::pi : b.angle_rad, begins_m - b.zone_before_m,
+               begins_m + b.zone_after_m);
+    }
+  }
+  return out;
 }
 
 /// Chainage from which a plan with ONE needs every engine, once START has begun; the length where it does not.
@@ -48,6 +74,7 @@ class StartSetter {
       : q_(q), field_(field), queue_s_(queue_s), request_(request), layout_(layout), stops_(layout.drive.stops) {
     need_m_ = every_engine_from(field, planned, layout);
     queue_m_ = layout.queue_m.value_or(layout.length_m);
+    no_start_ = no_start(q, layout);
     first_m_ = layout.from_m.size() > 1 ? layout.from_m[1] : layout.length_m;
     fixed_ = !planned.one() || !field.flows().start_rolls;
     std::erase_if(stops_, [&](const DriveStop& s) { return s.at_m > kTouch_m && !is_via(planned, s.at_m); });
@@ -111,14 +138,18 @@ class StartSetter {
       d.delay_s = start_s - queue_at_s;
       return;
     }
-    d.from_m = off_runways(sim.at_time(start_s).at_m);
+    d.from_m = clear_of(sim.at_time(start_s).at_m);
     d.delay_s = std::max(0.0, start_s - reaches_s(sim, *d.from_m));
     if (d.delay_s < kSame_s) d.delay_s = 0.0;
   }
-  /// START does not begin on a runway: then before it.
-  [[nodiscard]] double off_runways(double at_m) const {
-    std::size_t i = layout_.arc_at(at_m);
-    while (i > 0 && q_.is_runway(layout_.drive.arcs[i])) at_m = layout_.from_m[i--] - kBeforeRunway_m;
+  /// START does not begin on a runway or in a sharp turn: then before it.
+  [[nodiscard]] double clear_of(double at_m) const {
+    bool moved = true;
+    while (moved && at_m > 0.0) {
+      moved = false;
+      for (const Interval& i : no_start_)
+        if (at_m > i.from_m - 0.5 * kClear_m && at_m < i.to_m) at_m = i.from_m - kClear_m, moved = true;
+    }
     return std::max(at_m, 0.0);
   }
   /// The queue's stop, and a wait where every engine is needed before they run.
@@ -141,6 +172,7 @@ class StartSetter {
   double queue_s_;
   const PlanRequest& request_;
   Layout& layout_;
+  std::vector<Interval> no_start_;
   std::vector<DriveStop> stops_;  ///< push back and places between
   DrivePhase start_;
   double need_m_ = 0.0, queue_m_ = 0.0, first_m_ = 0.0;

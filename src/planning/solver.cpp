@@ -6,6 +6,7 @@
 #include <map>
 #include <utility>
 
+#include "planning/phase_layout.hpp"
 #include "routing/assemble.hpp"
 #include "solotaxi/base/error.hpp"
 
@@ -266,6 +267,26 @@ std::vector<DrivenPlan> Solver::others(const DrivenPlan& shown, std::size_t most
     }
   }
   return out;
+}
+
+motion::Verdict Solver::verdict_alone(const DrivenPlan& plan) const {
+  const Set& set = set_of(plan);
+  double from_m = 0.0, to_m = 0.0;  // of the part on few engines; it is in one piece
+  for (const PlanPhase& p : plan.phases) {
+    if (p.phase == Phase::all && p.from_m <= plan.driven_from_m) from_m = p.to_m - plan.driven_from_m;
+    if (p.phase != Phase::all) to_m = p.to_m - plan.driven_from_m;
+  }
+  motion::PlaceVerdict worst;
+  const auto& arcs = plan.route.arcs;
+  for (std::size_t i = 0; i < arcs.size(); ++i) {
+    const double begins_m = plan.sim.arc_from_m[i], ends_m = begins_m + net_->segment(arcs[i]).length_m;
+    if (ends_m <= from_m + kTouch_m || begins_m >= to_m - kTouch_m) continue;
+    worst = motion::worse(worst, set.one->arc_verdict(arcs[i]));
+    if (i == 0 || begins_m <= from_m + kTouch_m) continue;
+    if (const auto m = routing::movement_index(*net_, arcs[i - 1], arcs[i]))
+      worst = motion::worse(worst, set.one->movement(*m).place);
+  }
+  return worst.verdict;
 }
 
 Obstacles Solver::obstacles(const DrivenPlan& plan) const {

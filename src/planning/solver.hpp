@@ -39,6 +39,8 @@ class Solver {
   [[nodiscard]] double probability(const DrivenPlan& plan, std::uint64_t seed) const;
   /// Other ways than those given, each overlapping them and each other by less than `overlap` of its length.
   [[nodiscard]] std::vector<DrivenPlan> others(const DrivenPlan& shown, std::size_t most, double overlap, double queue_s);
+  /// Verdict of the hardest place at which a plan with ONE, made under whatever conditions, drives on few engines.
+  [[nodiscard]] motion::Verdict verdict_alone(const DrivenPlan& plan) const;
   [[nodiscard]] Obstacles obstacles(const DrivenPlan& plan) const;
 
  private:

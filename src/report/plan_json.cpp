@@ -84,7 +84,9 @@ Json sensitivity_json(const planning::Plan& plan) {
                     {"low", rounded(s.low, 6)},
                     {"high", rounded(s.high, 6)},
                     {"saving_low_kg", maybe(s.saving_low_kg, 3)},
-                    {"saving_high_kg", maybe(s.saving_high_kg, 3)}});
+                    {"saving_high_kg", maybe(s.saving_high_kg, 3)},
+                    {"verdict_low", motion::to_string(s.verdict_low)},
+                    {"verdict_high", motion::to_string(s.verdict_high)}});
   return list;
 }
 

@@ -253,6 +253,18 @@ class PlanBriefing {
       line(unit.empty() ? s.what : fmt::format("{} ({})", s.what, unit), plain_number(s.low * factor),
            sensitive_words(s.saving_low_kg), plain_number(s.high * factor), sensitive_words(s.saving_high_kg));
     }
+    const auto enough = context_.route.conditions->require == motion::Require::standing ? motion::Verdict::standing
+                                                                                  : motion::Verdict::rolling;
+    for (const planning::Sensitivity& s : plan_.sensitivity) {
+      const auto [factor, unit] = told_in(s.unit);
+      for (const auto& [value, verdict] : {std::pair{s.low, s.verdict_low}, std::pair{s.high, s.verdict_high}})
+        if (verdict > enough)
+          page_.line("  ", fmt::format("With {} {}{}{}, {} on this way.", s.what, plain_number(value * factor),
+                                       unit.empty() ? "" : " ", unit,
+                                       verdict == motion::Verdict::blocked ? "not even every engine will do"
+                                                                           : named_engines(plan_.shown.running_set) +
+                                                                                 " alone will not do"));
+    }
   }
 
   void other_ways() {

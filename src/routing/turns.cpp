@@ -9,6 +9,12 @@ namespace {
 
 constexpr double kTold_rad = std::numbers::pi / 6.0;
 
+/// Portions of one curve are traced out of different arcs: their figures agree to rounding.
+bool alike(double a, double b) {
+  constexpr double kRounding = 1e-6;
+  return std::abs(a - b) <= kRounding * std::abs(a);
+}
+
 /// A bend of the shape as the route meets it.
 struct Met {
   const network::Bend* bend = nullptr;
@@ -61,7 +67,7 @@ class TurnTeller {
     // A curve runs on through its portions until one ends it; another branch may leave it in the middle.
     if (!curve_.empty()) {
       const Met& before = curve_.back();
-      const bool same = before.bend->radius_m == m.bend->radius_m && before.bend->angle_rad == m.bend->angle_rad;
+      const bool same = alike(before.bend->radius_m, m.bend->radius_m) && alike(before.bend->angle_rad, m.bend->angle_rad);
       const bool ended = !before.movement && before.bend->curve_ends;
       if (!same || ended || (!m.movement && m.bend->curve_begins)) tell_curve();
     }

@@ -121,6 +121,8 @@ struct Sensitivity {
   std::string unit;
   double low = 0.0, high = 0.0;                         ///< the values
   std::optional<double> saving_low_kg, saving_high_kg;  ///< nothing where no plan with ONE is left
+  /// Of the hardest place at which the plan shown drives on few engines, with that value.
+  motion::Verdict verdict_low{}, verdict_high{};
 };
 
 struct Alternative {

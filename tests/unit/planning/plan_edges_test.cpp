@@ -64,6 +64,8 @@ void check_plan(const Plan& plan, const aircraft::Aircraft& a, const motion::Con
     INFO(s.what);
     if (s.saving_low_kg) CHECK(std::isfinite(*s.saving_low_kg));
     if (s.saving_high_kg) CHECK(std::isfinite(*s.saving_high_kg));
+    // A value between both ends cannot be harder than the harder of them, and the plan shown holds with what was asked.
+    if (s.what == "mass" || s.what == "rolling resistance") CHECK(s.verdict_low <= s.verdict_high);
   }
   for (const std::string& why : plan.why_not) CHECK(why.find("nan") == std::string::npos);
 }

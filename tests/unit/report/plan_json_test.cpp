@@ -36,6 +36,8 @@ TEST_CASE("The JSON of a plan holds the route's keys for the plan shown, and tho
   CHECK(json["savings"][0] == nlohmann::json{{"queue_s", 0.0}, {"saving_kg", -1.25}});
   CHECK(json["pays_from_queue_s"] == 40.0);
   CHECK(json["sensitivity"][1]["saving_high_kg"].is_null());
+  CHECK(json["sensitivity"][1]["verdict_low"] == "standing");
+  CHECK(json["sensitivity"][1]["verdict_high"] == "all");
   CHECK(json["sensitivity"][1]["saving_low_kg"] == 12.9);
   CHECK(json["search"]["minimum_kg"] == 47.5);
   CHECK(json["brake_all_c"] == 63.2);

@@ -68,7 +68,9 @@ inline planning::Plan sample_plan() {
   p.advised = "one-engine";
   p.savings = {{0.0, -1.25}, {300.0, 12.5}, {600.0, 28.0}};
   p.pays_from_queue_s = 40.0;
-  p.sensitivity = {{"mass", "kg", 58800.0, 61200.0, 13.0, 11.75}, {"grade", "%", -0.4, 0.4, 12.9, std::nullopt}};
+  p.sensitivity = {
+      {"mass", "kg", 58800.0, 61200.0, 13.0, 11.75, motion::Verdict::standing, motion::Verdict::rolling},
+      {"grade", "%", -0.4, 0.4, 12.9, std::nullopt, motion::Verdict::standing, motion::Verdict::all}};
   p.search = {48.0, 47.5, 60.0, 12.5};
   p.alternatives.resize(1);
   p.alternatives[0].by = "M, F, A";

@@ -57,6 +57,7 @@ TEST_CASE("A plan's briefing tells the way with the engine's start on it, and wh
                "low saving high saving",
                "mass (kg) 58,800 13.0 kg 61,200 11.8 kg",
                "grade (%) -0.4 12.9 kg 0.4 not possible",
+               "With grade 0.4 %, the left engine alone will not do on this way.",
                "OTHER WAYS",
                "1 by M, F, A: 1,500 m, 5 min 40 s, 55.0 kg, on the right engine; 42 % of it shared",
                "TO BE ASKED FIRST",
