@@ -192,6 +192,7 @@ std::variant<Plan, routing::NoRoute> make_plan(const network::Network& network, 
     if (auto* reason = std::get_if<routing::NoRoute>(&none)) return std::move(*reason);
     return routing::NoRoute{"no way is left for every engine", {}, ""};
   }
+  solver.look_around(request.queue_s);
   Solution found = solver.solve(request.queue_s);
   if (!found.reference)
     return routing::NoRoute{

@@ -19,7 +19,7 @@ namespace {
 constexpr std::size_t kCandidates = 3;  // ways driven besides the cheapest, for each running set
 constexpr double kDearer = 1.1;         // what arcs of ways already found cost then
 constexpr double kDearerStill = 1.5;    // the same in the search for really different ways
-constexpr double kSameCharge_kg = 1e-3, kSameTime_s = 0.1;
+constexpr double kSameTime_s = 0.1;
 constexpr double kDearest = 8.0;
 constexpr std::size_t kShown = 3;  // of the places where a set will not do
 constexpr int kRepairs = 20;       // places barred because the simulation does not bear the search out
@@ -64,7 +64,7 @@ Solver::Solver(const network::Network& parted, const aircraft::Aircraft& aircraf
   if (!every_) return;
   for (const auto set : sets_of(aircraft, request)) {
     Set s{set, std::make_unique<motion::CostTable>(parted, question_.shape, aircraft, set, conditions_),
-          std::make_unique<Barred>(barred_by_rules()), nullptr};
+          std::make_unique<Barred>(barred_by_rules()), nullptr, {}};
     renew(s);
     sets_.push_back(std::move(s));
   }
@@ -165,6 +165,11 @@ std::vector<PlannedWay> Solver::candidates(const Set& set, const PlannedWays& ex
     add(on.with_one, exact.with_one);
     add(on.reference, exact.reference);
     add_factor(factor, other->arcs, kDearer);
+  }
+  for (const routing::Way& way : set.around) {
+    const PlannedWays on = set.field->plan_on(way, queue_s);
+    add(on.with_one, exact.with_one);
+    add(on.reference, exact.reference);
   }
   return ways;
 }

@@ -19,6 +19,9 @@ struct Solution {
   Findings findings;
 };
 
+/// Charges for what is to be used as little as possible are alike up to so much.
+inline constexpr double kSameCharge_kg = 1e-3;
+
 /// What keeps the running sets from driving a way in ONE.
 struct Obstacles {
   std::vector<std::string> lines;
@@ -33,7 +36,10 @@ class Solver {
 
   /// Whether every engine finds a way.
   [[nodiscard]] bool possible() const { return every_.has_value(); }
-  /// The answer does not depend on what was asked before.
+  /// Looks for ways that burn less driven than their search cost says: those that avoid one piece of a cheapest way each.
+  /// The best of them are driven by every later `solve` too. A search for each fork of the cheapest ways.
+  void look_around(double queue_s);
+  /// The answer does not depend on the queues asked before.
   [[nodiscard]] Solution solve(double queue_s);
   [[nodiscard]] const routing::Question& question() const { return question_; }
   [[nodiscard]] double probability(const DrivenPlan& plan, std::uint64_t seed) const;
@@ -49,10 +55,13 @@ class Solver {
     std::unique_ptr<motion::CostTable> one;
     std::unique_ptr<Barred> barred;
     std::unique_ptr<PhaseField> field;
+    std::vector<routing::Way> around;  ///< ways to drive besides
   };
   void renew(Set& set) const;
   [[nodiscard]] std::string engines_text(aircraft::RunningSet set) const;
   [[nodiscard]] std::vector<PlannedWay> candidates(const Set& set, const PlannedWays& exact, double queue_s) const;
+  [[nodiscard]] std::vector<routing::Way> deviations(const Set& set, const PlannedWays& exact, double queue_s) const;
+  void look_around(Set& set, double queue_s) const;
   [[nodiscard]] Solution solve(Set& set, double queue_s);
   [[nodiscard]] std::optional<std::size_t> trouble(const DrivenPlan& plan) const;
   [[nodiscard]] bool keeps_times(const DrivenPlan& plan) const;

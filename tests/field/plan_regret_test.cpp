@@ -1,6 +1,5 @@
 // The regret of the plan shown: how much more it burns, driven, than the best of many ways between the same places, each
-// planned and driven for itself. Up to fifty ways are looked for with each engine; a field may not have so many. Target:
-// under 0.5 % in the median.
+// planned and driven for itself. Up to fifty ways are looked for with each engine; a field may not have so many.
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <filesystem>
@@ -123,7 +122,7 @@ void check_regret(const std::string& name, const network::Network& net, const mo
     ways += best.ways;
     const double least_kg = std::min(best.one_kg, plan.shown.route.fuel_kg);
     regrets_pct.push_back(100.0 * (plan.shown.route.fuel_kg / least_kg - 1.0));
-    CHECK(regrets_pct.back() < 5.0);
+    CHECK(regrets_pct.back() < 0.5);
   }
   REQUIRE(regrets_pct.size() >= 3);
   std::sort(regrets_pct.begin(), regrets_pct.end());
@@ -132,7 +131,6 @@ void check_regret(const std::string& name, const network::Network& net, const mo
       << std::setprecision(3);
   for (const double r : regrets_pct) out << ' ' << r;
   WARN(out.str());
-  CHECK(regrets_pct[regrets_pct.size() / 2] < 0.5);
 }
 
 motion::Conditions level() {
@@ -158,7 +156,18 @@ TEST_CASE("LMML: the plan shown burns little more than the best of many ways dri
                 {"stand:6#304190881", "runway:13"},
                 {"stand:9#305068249", "runway:05"},
                 {"runway:31", "stand:6#304190881"},
-                {"runway:23", "stand:9#305068249"}});
+                {"runway:23", "stand:9#305068249"},
+                {"stand:3#304190529", "runway:23"},
+                {"stand:8#304190883", "runway:31"},
+                {"stand:20", "runway:13"},
+                {"stand:1#304769689", "runway:05"},
+                {"stand:2#304919388", "runway:31"},
+                {"stand:1#304956145", "runway:05"},
+                {"stand:7#305068316", "runway:23"},
+                {"stand:7#551501380", "runway:13"},
+                {"stand:5#551504302", "runway:31"},
+                {"runway:05", "stand:5#551504302"},
+                {"runway:13", "stand:20"}});
 }
 
 TEST_CASE("EGNS: the plan shown burns little more than the best of many ways driven") {
