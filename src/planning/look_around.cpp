@@ -66,6 +66,7 @@ void Solver::look_around(Set& set, double queue_s) const {
 }
 
 void Solver::look_around(double queue_s) {
+  if (only_) return;
   for (Set& set : sets_) look_around(set, queue_s);
 }
 

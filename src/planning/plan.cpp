@@ -7,6 +7,7 @@
 #include <set>
 #include <utility>
 
+#include "planning/assigned.hpp"
 #include "planning/sensitivity.hpp"
 #include "routing/relax.hpp"
 #include "solotaxi/base/error.hpp"
@@ -71,9 +72,9 @@ std::optional<double> light_enough_kg(const Variation& vary, const aircraft::Air
 
 /// What another engine, or another entry to the runway, would save: the most of each.
 void add_other_ways(std::vector<std::string>& why, const network::Network& net, const aircraft::Aircraft& aircraft,
-                    const motion::Conditions& conditions, const PlanRequest& request) {
+                    const motion::Conditions& conditions, const PlanRequest& request, const routing::Way* only) {
   const auto saving = [&](const PlanRequest& other) -> std::optional<Solution> {
-    Solver solver(net, aircraft, conditions, other);
+    Solver solver(net, aircraft, conditions, other, only);
     if (!solver.possible()) return std::nullopt;
     Solution s = solver.solve(request.queue_s);
     if (saving_of(s) > 0.0) return s;
@@ -86,7 +87,7 @@ void add_other_ways(std::vector<std::string>& why, const network::Network& net, 
       why.push_back(fmt::format("running {} instead would save {:.1f} kg", s->one->running_set, saving_of(*s)));
   }
   const routing::ResolvedPlace to = routing::resolve(net, request.route.to);
-  if (request.route.direction != routing::Direction::departure || to.runway < 0 || to.entry) return;
+  if (only || request.route.direction != routing::Direction::departure || to.runway < 0 || to.entry) return;
   std::set<std::string> tried;
   double most_kg = 0.0, left_m = 0.0;
   std::string best;
@@ -186,7 +187,12 @@ std::variant<Plan, routing::NoRoute> make_plan(const network::Network& network, 
   const network::Network& cut = prepared.own ? *prepared.own : network;
   const routing::PartedNetwork parted = routing::network_in_parts(cut, kPart_m);
   const network::Network& net = parted.network;
-  Solver solver(net, aircraft, conditions, request);
+  std::vector<std::uint32_t> original;  // by segment of the divided network: that of the one asked about
+  for (const auto s : parted.original) original.push_back(prepared.own ? prepared.original[index(s)] : index(s));
+  std::optional<routing::Way> assigned;
+  if (request.assigned) assigned = assigned_on(net, original, *request.assigned, request.route);
+  const routing::Way* only = assigned ? &*assigned : nullptr;
+  Solver solver(net, aircraft, conditions, request, only);
   if (!solver.possible()) {
     auto none = routing::find_route(network, aircraft, aircraft::all_engines(aircraft), conditions, request.route);
     if (auto* reason = std::get_if<routing::NoRoute>(&none)) return std::move(*reason);
@@ -195,8 +201,11 @@ std::variant<Plan, routing::NoRoute> make_plan(const network::Network& network, 
   solver.look_around(request.queue_s);
   Solution found = solver.solve(request.queue_s);
   if (!found.reference)
-    return routing::NoRoute{
-        "every way has a place where not even every engine gets the aircraft on", {}, "lighter, or another way"};
+    return routing::NoRoute{only ? "the way assigned has a place that cannot be driven, or where not even every engine gets "
+                                   "the aircraft on"
+                                 : "every way has a place where not even every engine gets the aircraft on",
+                            {},
+                            "lighter, or another way"};
 
   Plan plan;
   const bool arrival = solver.question().direction == routing::Direction::arrival;
@@ -221,19 +230,17 @@ std::variant<Plan, routing::NoRoute> make_plan(const network::Network& network, 
       plan.savings.push_back({q, q == request.queue_s ? plan.saving_kg : saving_of(solver.solve(q))});
     plan.pays_from_queue_s = pays_from(solver);
   }
-  const Variation vary(net, aircraft, conditions, request);
+  const Variation vary(net, aircraft, conditions, request, only);
   if (found.one) plan.sensitivity = sensitivity_of(vary, plan.shown, aircraft, conditions, arrival);
   explain(plan, solver, vary, aircraft, conditions, request);
   if (!plan.why_not.empty() && plan.saving_kg <= 0.0 && conditions.surface != motion::Surface::contaminated)
-    add_other_ways(plan.why_not, net, aircraft, conditions, request);
+    add_other_ways(plan.why_not, net, aircraft, conditions, request, only);
   plan.advised = found.one && plan.saving_kg > 0.0 && plan.why_not.empty() ? "one-engine" : "reference";
   if (plan.shown.one) {
     const auto set = aircraft::parse_running_set(aircraft, plan.shown.running_set);
     for (const auto& [engine, note] : aircraft.notes)
       if (!set.has(std::stoi(engine))) plan.questions.emplace_back(engine, note);
   }
-  std::vector<std::uint32_t> original;
-  for (const auto s : parted.original) original.push_back(prepared.own ? prepared.original[index(s)] : index(s));
   for (DrivenPlan* driven : {&plan.shown, &plan.reference}) {
     // Whole arcs of the network asked about, and where they begin.
     auto& from_m = driven->sim.arc_from_m;

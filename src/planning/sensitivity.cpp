@@ -14,7 +14,7 @@ auto Variation::with(const Change& change, Ask ask) const {
   aircraft::Aircraft aircraft = aircraft_;
   motion::Conditions conditions = conditions_;
   change(aircraft, conditions);
-  Solver solver(net_, aircraft, conditions, request_);
+  Solver solver(net_, aircraft, conditions, request_, only_);
   return ask(solver);
 }
 

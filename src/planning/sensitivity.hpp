@@ -22,8 +22,8 @@ class Variation {
 
   /// All must outlive the variation.
   Variation(const network::Network& net, const aircraft::Aircraft& aircraft, const motion::Conditions& conditions,
-            const PlanRequest& request)
-      : net_(net), aircraft_(aircraft), conditions_(conditions), request_(request) {}
+            const PlanRequest& request, const routing::Way* only)
+      : net_(net), aircraft_(aircraft), conditions_(conditions), request_(request), only_(only) {}
 
   [[nodiscard]] Solution solution(const Change& change) const;
   [[nodiscard]] Answer answer(const Change& change, const DrivenPlan& shown) const;
@@ -36,6 +36,7 @@ class Variation {
   const aircraft::Aircraft& aircraft_;
   const motion::Conditions& conditions_;
   const PlanRequest& request_;
+  const routing::Way* only_;
 };
 
 /// What the saving and the verdict of the way shown become with each value at its low and high end.

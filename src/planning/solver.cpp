@@ -12,6 +12,7 @@
 
 namespace solotaxi::planning {
 
+using motion::Verdict;
 using network::ArcId;
 
 namespace {
@@ -50,8 +51,8 @@ void add_factor(std::vector<double>& factor, const std::vector<ArcId>& arcs, dou
 }  // namespace
 
 Solver::Solver(const network::Network& parted, const aircraft::Aircraft& aircraft, const motion::Conditions& conditions,
-               const PlanRequest& request)
-    : net_(&parted), aircraft_(&aircraft), request_(&request), conditions_(with_rules(conditions, request)) {
+               const PlanRequest& request, const routing::Way* only)
+    : net_(&parted), aircraft_(&aircraft), request_(&request), only_(only), conditions_(with_rules(conditions, request)) {
   question_ = routing::make_question(parted, aircraft, conditions_, request.route);
   if (question_.direction == routing::Direction::taxi)
     throw usage_error("a plan is made for a departure or an arrival, and " + request.route.from.text + " to " +
@@ -59,7 +60,13 @@ Solver::Solver(const network::Network& parted, const aircraft::Aircraft& aircraf
                       "go to a runway or come from one, or say --direction departure or arrival");
   all_ =
       std::make_unique<motion::CostTable>(parted, question_.shape, aircraft, aircraft::all_engines(aircraft), conditions_);
-  every_ = routing::on_every_engine(question_, *all_, true);
+  if (only_) {
+    routing::Attempt attempt;
+    attempt.table = all_.get();
+    attempt.worst = Verdict::all;
+    every_ = {*only_, routing::everything_open(question_, attempt)};
+  }
+  if (!every_) every_ = routing::on_every_engine(question_, *all_, true);
   if (!every_) every_ = routing::on_every_engine(question_, *all_, false);
   if (!every_) return;
   for (const auto set : sets_of(aircraft, request)) {
@@ -156,6 +163,7 @@ std::vector<PlannedWay> Solver::candidates(const Set& set, const PlannedWays& ex
   };
   add(exact.with_one, exact.with_one);
   add(exact.reference, exact.reference);
+  if (only_) return ways;
   std::vector<double> factor(net_->arc_count(), 1.0);
   for (const PlannedWay& w : ways) add_factor(factor, w.way.arcs, kDearer);
   for (std::size_t c = 0; c < kCandidates; ++c) {
@@ -174,6 +182,10 @@ std::vector<PlannedWay> Solver::candidates(const Set& set, const PlannedWays& ex
   return ways;
 }
 
+PlannedWays Solver::cheapest(const Set& set, double queue_s) const {
+  return only_ ? set.field->plan_on(*only_, queue_s) : set.field->plan(queue_s);
+}
+
 Solution Solver::solve(Set& set, double queue_s) {
   Solution out;
   const Barred rules = barred_by_rules();
@@ -182,8 +194,8 @@ Solution Solver::solve(Set& set, double queue_s) {
     renew(set);
   }
   for (int repair = 0;; ++repair) {
-    const PlannedWays exact = set.field->plan(queue_s);
-    const std::size_t cheapest = (exact.with_one ? 1U : 0U) + (exact.reference ? 1U : 0U);
+    const PlannedWays exact = cheapest(set, queue_s);
+    const std::size_t least = (exact.with_one ? 1U : 0U) + (exact.reference ? 1U : 0U);
     out.one.reset();
     out.reference.reset();
     std::optional<ArcId> bad;
@@ -193,7 +205,7 @@ Solution Solver::solve(Set& set, double queue_s) {
       if (const auto arc = trouble(driven)) {
         // A cheapest plan that is not borne out has its place barred, and all is asked again; a candidate is left out.
         const ArcId a = driven.route.arcs[*arc];
-        if (i < cheapest && repair < kRepairs && !set.barred->arc[index(a)]) bad = a;
+        if (i < least && repair < kRepairs && !set.barred->arc[index(a)]) bad = a;
         continue;
       }
       // Driven, nothing may be left for ONE: then the reference on this way is that plan.
@@ -244,6 +256,7 @@ double Solver::probability(const DrivenPlan& plan, std::uint64_t seed) const {
 
 std::vector<DrivenPlan> Solver::others(const DrivenPlan& shown, std::size_t most, double overlap, double queue_s) {
   std::vector<DrivenPlan> out;
+  if (only_) return out;
   std::vector<std::vector<ArcId>> taken{shown.route.arcs};
   const Set& set = set_of(shown);
   std::vector<double> factor(net_->arc_count(), 1.0);
@@ -274,7 +287,7 @@ std::vector<DrivenPlan> Solver::others(const DrivenPlan& shown, std::size_t most
   return out;
 }
 
-motion::Verdict Solver::verdict_alone(const DrivenPlan& plan) const {
+Verdict Solver::verdict_alone(const DrivenPlan& plan) const {
   const Set& set = set_of(plan);
   double from_m = 0.0, to_m = 0.0;  // of the part on few engines; it is in one piece
   for (const PlanPhase& p : plan.phases) {

@@ -30,11 +30,11 @@ struct Obstacles {
 
 class Solver {
  public:
-  /// All must outlive the solver. Throws as make_plan.
+  /// All must outlive the solver. `only`: the one way to plan on. Throws as make_plan.
   Solver(const network::Network& parted, const aircraft::Aircraft& aircraft, const motion::Conditions& conditions,
-         const PlanRequest& request);
+         const PlanRequest& request, const routing::Way* only = nullptr);
 
-  /// Whether every engine finds a way.
+  /// Whether every engine finds a way; of an assigned way only `solve` can tell.
   [[nodiscard]] bool possible() const { return every_.has_value(); }
   /// Looks for ways that burn less driven than their search cost says: those that avoid one piece of a cheapest way each.
   /// The best of them are driven by every later `solve` too. A search for each fork of the cheapest ways.
@@ -62,6 +62,7 @@ class Solver {
   [[nodiscard]] std::vector<PlannedWay> candidates(const Set& set, const PlannedWays& exact, double queue_s) const;
   [[nodiscard]] std::vector<routing::Way> deviations(const Set& set, const PlannedWays& exact, double queue_s) const;
   void look_around(Set& set, double queue_s) const;
+  [[nodiscard]] PlannedWays cheapest(const Set& set, double queue_s) const;
   [[nodiscard]] Solution solve(Set& set, double queue_s);
   [[nodiscard]] std::optional<std::size_t> trouble(const DrivenPlan& plan) const;
   [[nodiscard]] bool keeps_times(const DrivenPlan& plan) const;
@@ -72,6 +73,7 @@ class Solver {
   const network::Network* net_;
   const aircraft::Aircraft* aircraft_;
   const PlanRequest* request_;
+  const routing::Way* only_;
   motion::Conditions conditions_;
   routing::Question question_;
   std::unique_ptr<motion::CostTable> all_;

@@ -62,12 +62,16 @@ std::optional<Answer> relax(const Question& q, Attempt attempt) {
       if (auto found = ask(attempt)) return found;
     }
   }
+  return ask(everything_open(q, attempt));
+}
+
+Attempt everything_open(const Question& q, Attempt attempt) {
   attempt.avoid_open = true;
   attempt.runway_open = true;
   attempt.opened.clear();
   attempt.line_up.clear();
-  for (const auto& group : groups) attempt.line_up.insert(attempt.line_up.end(), group.begin(), group.end());
-  return ask(attempt);
+  for (const auto& group : line_up_nodes(q)) attempt.line_up.insert(attempt.line_up.end(), group.begin(), group.end());
+  return attempt;
 }
 
 Verdict worst_allowed(const Question& q) {

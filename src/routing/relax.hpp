@@ -30,6 +30,9 @@ struct Answer {
 /// then what is to be avoided, at last runways lengthwise.
 [[nodiscard]] std::optional<Answer> relax(const Question& q, Attempt attempt);
 
+/// The attempt with every rule relaxed: any entry, runways lengthwise, and what is to be avoided.
+[[nodiscard]] Attempt everything_open(const Question& q, Attempt attempt);
+
 /// The worst verdict a place of the way may have.
 [[nodiscard]] Verdict worst_allowed(const Question& q);
 

@@ -56,6 +56,13 @@ struct Rule {
 /// Throws Error (usage) with the forms a rule may take.
 [[nodiscard]] Rule parse_rule(const std::string& text);
 
+/// One way and no other, on the network asked about.
+struct AssignedArcs {
+  std::vector<network::ArcId> pushed;  ///< arcs of the push back, in its direction
+  std::vector<network::ArcId> arcs;    ///< driven, in order; the ends in part only where they are positions in mid-segment
+  bool turn_round_at_end = false;      ///< turns round on the runway there
+};
+
 struct PlanRequest {
   routing::RouteRequest route;             ///< its objective is not asked: fuel
   std::vector<aircraft::RunningSet> sets;  ///< tried in ONE; empty: the aircraft's and the rules'
@@ -65,7 +72,10 @@ struct PlanRequest {
   double apu_lead_s = 60.0;                ///< [C] arrival: the APU's start before the shutdown, at no-load flow
   std::optional<double> brake_start_c;     ///< default: outside air
   std::vector<Rule> rules;
-  std::size_t alternatives = 0;  ///< really different routes to plan besides, 0…10
+  std::size_t alternatives = 0;  ///< really different routes to plan besides, 0…10; none beside an assigned way
+  /// Planned on this way alone: phases and their places are free, the way is not. It must lead from `route.from` over its
+  /// places between to `route.to`. Closures, and rules that `find_route` relaxes only at need, are not asked of it.
+  std::optional<AssignedArcs> assigned;
   std::uint64_t seed = 1;        ///< of the plan's probability
 };
 // Push back, start, warm-up and cool-down times and APU flows are the aircraft's and the conditions' own.
@@ -152,7 +162,8 @@ struct Plan {
   std::vector<std::pair<std::string, std::string>> questions;  ///< engine left off ("2"), the operator's note on it
 };
 
-/// Throws Error for places that do not resolve, values out of range (usage), or a question that is neither departure nor
+/// Throws Error for places that do not resolve, values out of range (usage), an assigned way that does not hang together
+/// (usage), or a question that is neither departure nor
 /// arrival (usage: say which with `route.direction`; from or to a runway it is taken from that). Deterministic. Cost: cost
 /// tables and two searches for each running set, O(network); everything beside it (savings, sensitivity, alternatives)
 /// repeats that some 30 times.
