@@ -186,9 +186,16 @@ void add_conditions(CLI::App& command, QuestionOptions& options) {
                   "arrival: least way from the landing threshold to the exit, 0 to 6000 m (1200)")
       ->check(between(0, 6000, "m"))
       ->type_name("M");
-  command.add_option("--units", options.units, "of the text: si or us (si)")
+  command.add_option("--units", options.units, "of text and page: si, or us: feet, pounds (si)")
       ->check(one_of({"si", "us"}))
       ->type_name("WORD");
+}
+
+void add_page(CLI::App& command, QuestionOptions& options) {
+  command
+      .add_option("--html", options.html,
+                  "also write a page (.html) with map and profile, for a browser, a tablet or one printed sheet")
+      ->type_name("FILE");
 }
 
 void add_route(CLI::App& app, RouteOptions& options) {
@@ -204,6 +211,7 @@ void add_route(CLI::App& app, RouteOptions& options) {
   add_conditions(route, options);
   add_field_options(route, options.field);
   add_output_options(route, options.output, kLayerEndings);
+  add_page(route, options);
 }
 
 void add_engine_times(CLI::App& plan, PlanOptions& options) {
@@ -261,6 +269,7 @@ void add_plan(CLI::App& app, PlanOptions& options) {
   add_conditions(plan, options);
   add_field_options(plan, options.field);
   add_output_options(plan, options.output, kLayerEndings);
+  add_page(plan, options);
 }
 
 }  // namespace

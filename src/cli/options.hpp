@@ -44,6 +44,7 @@ struct CheckOptions {
 struct QuestionOptions {
   FieldOptions field;
   OutputOptions output;
+  std::optional<std::string> html;  ///< file the page is written to
   std::string from, to;
   std::vector<std::string> via, close, avoid;
   std::string aircraft = "narrow-body-twin";

@@ -27,23 +27,29 @@ std::vector<std::string> inputs_of(const FieldOptions& field) {
   return files;
 }
 
-void check_outputs(const std::vector<std::string>& files, const std::vector<std::string>& endings,
-                   const std::vector<std::string>& inputs) {
+void check_outputs(const std::vector<NamedOutput>& outputs, const std::vector<std::string>& inputs) {
   const auto place = [](const std::string& file) {
     std::error_code ignored;
     return std::filesystem::weakly_canonical(std::filesystem::absolute(file, ignored), ignored);
   };
   std::set<std::filesystem::path> read, written;
   for (const std::string& file : inputs) read.insert(place(file));
-  for (const std::string& file : files) {
+  for (const auto& [option, file, endings] : outputs) {
     if (std::find(endings.begin(), endings.end(), ending_of(file)) == endings.end())
-      throw Error(ErrorClass::usage, "no format is known by this ending", {file, {}, "--out"},
-                  fmt::format("this command writes {}", fmt::join(endings, ", ")));
+      throw Error(ErrorClass::usage, "no format is known by this ending", {file, {}, option},
+                  fmt::format("this {} writes {}", option == "--out" ? "command" : "option", fmt::join(endings, ", ")));
     if (read.contains(place(file)))
-      throw Error(ErrorClass::usage, "is an input and would be overwritten", {file, {}, "--out"}, "choose another name");
+      throw Error(ErrorClass::usage, "is an input and would be overwritten", {file, {}, option}, "choose another name");
     if (!written.insert(place(file)).second)
-      throw Error(ErrorClass::usage, "is named twice", {file, {}, "--out"}, "name each output once");
+      throw Error(ErrorClass::usage, "is named twice", {file, {}, option}, "name each output once");
   }
+}
+
+void check_outputs(const std::vector<std::string>& files, const std::vector<std::string>& endings,
+                   const std::vector<std::string>& inputs) {
+  std::vector<NamedOutput> outputs;
+  for (const std::string& file : files) outputs.push_back({"--out", file, endings});
+  check_outputs(outputs, inputs);
 }
 
 void Outputs::release(std::ostream& out, const std::string& text) {

@@ -10,8 +10,16 @@
 
 namespace solotaxi::cli {
 
-/// Checks the names of output files before any work is done: known endings (with the dot), no file twice, none that is
-/// read. Throws Error (usage).
+/// A file to be written, and the option that names it.
+struct NamedOutput {
+  std::string option, file;
+  std::vector<std::string> endings;  ///< it may have, with the dot
+};
+
+/// Checks the names of output files before any work is done: known endings, no file twice, none that is read. Throws Error
+/// (usage).
+void check_outputs(const std::vector<NamedOutput>& outputs, const std::vector<std::string>& inputs);
+/// The same for files of one option, --out.
 void check_outputs(const std::vector<std::string>& files, const std::vector<std::string>& endings,
                    const std::vector<std::string>& inputs);
 

@@ -3,6 +3,7 @@
 #include "output.hpp"
 #include "question.hpp"
 #include "solotaxi/planning/plan.hpp"
+#include "solotaxi/report/page.hpp"
 #include "solotaxi/report/plan_report.hpp"
 
 namespace solotaxi::cli {
@@ -73,6 +74,7 @@ void plan_command(const PlanOptions& options, std::ostream& out) {
     const std::vector<io::FeatureLayer> layers = report::plan_layers(plan, context);
     for (const std::string& file : options.output.files) outputs.add_layers(file, layers);
   }
+  if (options.html) outputs.add_text(*options.html, report::plan_page(plan, context, units_of(options)));
   outputs.release(out, options.output.format == "json" ? report::plan_json(plan, context)
                                                        : report::plan_text(plan, context, units_of(options)));
 }

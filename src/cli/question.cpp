@@ -66,7 +66,10 @@ Metres field_elevation(const network::Network& network, Findings& findings) {
 void check_outputs_of(const QuestionOptions& options) {
   std::vector<std::string> inputs = inputs_of(options.field);
   inputs.push_back(options.aircraft);
-  check_outputs(options.output.files, io::layer_endings(), inputs);
+  std::vector<NamedOutput> outputs;
+  for (const std::string& file : options.output.files) outputs.push_back({"--out", file, io::layer_endings()});
+  if (options.html) outputs.push_back({"--html", *options.html, {".html"}});
+  check_outputs(outputs, inputs);
 }
 
 routing::RouteRequest request_of(const QuestionOptions& options) {

@@ -2,6 +2,7 @@
 #include "field.hpp"
 #include "output.hpp"
 #include "question.hpp"
+#include "solotaxi/report/page.hpp"
 #include "solotaxi/report/route_report.hpp"
 
 namespace solotaxi::cli {
@@ -27,10 +28,11 @@ void route_command(const RouteOptions& options, std::ostream& out) {
   const network::Network network = load_network(options.field);
   Findings findings;
   conditions.air.pressure_pa = pressure_pa(options, network, findings);
-  std::variant<routing::Route, routing::NoRoute> answer =
-      about_map(options, [&] { return routing::find_route(network, aircraft, set, conditions, request); });
+  std::variant<routing::DrivenRoute, routing::NoRoute> answer =
+      about_map(options, [&] { return routing::find_driven_route(network, aircraft, set, conditions, request); });
   if (const auto* none = std::get_if<routing::NoRoute>(&answer)) throw no_route(options, *none);
-  routing::Route& route = std::get<routing::Route>(answer);
+  routing::DrivenRoute& driven = std::get<routing::DrivenRoute>(answer);
+  routing::Route& route = driven.route;
   route.findings.insert(route.findings.end(), findings.begin(), findings.end());
 
   const report::RouteContext context{&network, &aircraft, &conditions, options.field.map};
@@ -39,6 +41,7 @@ void route_command(const RouteOptions& options, std::ostream& out) {
     const std::vector<io::FeatureLayer> layers = report::route_layers(route, context);
     for (const std::string& file : options.output.files) outputs.add_layers(file, layers);
   }
+  if (options.html) outputs.add_text(*options.html, report::route_page(driven, context, units_of(options)));
   outputs.release(out, options.output.format == "json" ? report::route_json(route, context)
                                                        : report::route_text(route, context, units_of(options)));
 }

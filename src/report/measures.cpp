@@ -9,13 +9,23 @@
 
 namespace solotaxi::report {
 
-std::string Measures::length(double metres) const {
-  return us_ ? with_unit(in_feet(Metres{metres}), 0, "ft") : with_unit(metres, 0, "m");
-}
+namespace {
 
-std::string Measures::fuel(double kilograms) const {
-  return us_ ? with_unit(in_pounds(Kilograms{kilograms}), 1, "lb") : with_unit(kilograms, 1, "kg");
-}
+constexpr double kPoundForce_n = 4.4482216152605;  // exact: 0.45359237 kg × 9.80665 m/s²
+
+std::string told(double value, const ToldUnit& unit) { return with_unit(value * unit.factor, unit.decimals, unit.name); }
+
+}  // namespace
+
+ToldUnit Measures::length_unit() const { return us_ ? ToldUnit{in_feet(Metres{1.0}), "ft", 0} : ToldUnit{1.0, "m", 0}; }
+
+ToldUnit Measures::fuel_unit() const { return us_ ? ToldUnit{in_pounds(Kilograms{1.0}), "lb", 1} : ToldUnit{1.0, "kg", 1}; }
+
+ToldUnit Measures::thrust_unit() const { return us_ ? ToldUnit{1.0 / kPoundForce_n, "lbf", 0} : ToldUnit{1e-3, "kN", 1}; }
+
+std::string Measures::length(double metres) const { return told(metres, length_unit()); }
+
+std::string Measures::fuel(double kilograms) const { return told(kilograms, fuel_unit()); }
 
 std::string Measures::mass(double kilograms) const {
   return us_ ? with_unit(in_pounds(Kilograms{kilograms}), 0, "lb") : with_unit(kilograms, 0, "kg");

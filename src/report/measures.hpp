@@ -7,9 +7,19 @@
 
 namespace solotaxi::report {
 
+/// A unit quantities are told in: the SI value times the factor.
+struct ToldUnit {
+  double factor = 1.0;
+  std::string name;
+  int decimals = 0;
+};
+
 class Measures {
  public:
   explicit Measures(Units units) : us_(units == Units::us) {}
+  [[nodiscard]] ToldUnit length_unit() const;                       ///< m or ft
+  [[nodiscard]] ToldUnit fuel_unit() const;                         ///< kg or lb
+  [[nodiscard]] ToldUnit thrust_unit() const;                       ///< kN or lbf
   [[nodiscard]] std::string length(double metres) const;            ///< "1,234 m" or "4,049 ft"
   [[nodiscard]] std::string fuel(double kilograms) const;           ///< "62.3 kg" or "137.3 lb"
   [[nodiscard]] std::string mass(double kilograms) const;           ///< "60,000 kg" or "132,277 lb"

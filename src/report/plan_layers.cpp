@@ -1,49 +1,12 @@
 // The plan as feature layers: those of its route, its phases, its engine points, other ways.
-#include <algorithm>
-
 #include "common.hpp"
 #include "plan_words.hpp"
-#include "solotaxi/geo/geodesic.hpp"
+#include "route_line.hpp"
 
 namespace solotaxi::report {
 namespace {
 
 io::Value text(std::string value) { return io::Value(std::in_place_type<std::string>, std::move(value)); }
-
-/// The way as one line with the route's chainage at every vertex: geodesic lengths, scaled to the leg's own, which counts
-/// turn-rounds in.
-struct Chained {
-  std::vector<routing::RoutePoint> points;
-  std::vector<double> at_m;
-};
-
-Chained chained(const routing::Route& route) {
-  Chained way;
-  for (const routing::Leg& leg : route.legs) {
-    std::vector<double> along{0.0};
-    for (std::size_t i = 1; i < leg.geometry.size(); ++i)
-      along.push_back(along.back() + geodesic_length(leg.geometry[i - 1].at, leg.geometry[i].at).value());
-    const double scale = along.back() > 0.0 ? leg.length_m / along.back() : 0.0;
-    for (std::size_t i = 0; i < leg.geometry.size(); ++i) {
-      way.points.push_back(leg.geometry[i]);
-      way.at_m.push_back(leg.from_m + scale * along[i]);
-    }
-  }
-  return way;
-}
-
-/// Straight in degrees between vertices, as maps draw it.
-routing::RoutePoint between(const Chained& way, double at_m) {
-  const auto next = std::upper_bound(way.at_m.begin(), way.at_m.end(), at_m);
-  if (next == way.at_m.begin()) return way.points.front();
-  if (next == way.at_m.end()) return way.points.back();
-  const auto j = static_cast<std::size_t>(next - way.at_m.begin()), i = j - 1;
-  const double share = (at_m - way.at_m[i]) / (way.at_m[j] - way.at_m[i]);
-  const routing::RoutePoint &a = way.points[i], &b = way.points[j];
-  const auto mixed = [&](double u, double v) { return u + share * (v - u); };
-  return {LatLon::degrees(mixed(a.at.lat_deg(), b.at.lat_deg()), mixed(a.at.lon_deg(), b.at.lon_deg())),
-          mixed(a.height_m, b.height_m)};
-}
 
 void add_point(io::Feature& feature, const routing::RoutePoint& point) {
   feature.line.push_back(point.at);
@@ -58,10 +21,7 @@ io::FeatureLayer phases_layer(const planning::DrivenPlan& plan, const PlanContex
   for (const planning::PlanPhase& phase : plan.phases) {
     if (!(phase.to_m > phase.from_m)) continue;
     io::Feature& f = layer.features.emplace_back();
-    add_point(f, between(way, phase.from_m));
-    for (std::size_t i = 0; i < way.points.size(); ++i)
-      if (way.at_m[i] > phase.from_m && way.at_m[i] < phase.to_m) add_point(f, way.points[i]);
-    add_point(f, between(way, phase.to_m));
+    for (const routing::RoutePoint& point : part(way, phase.from_m, phase.to_m)) add_point(f, point);
     f.values.push_back(text(phase_word(phase.phase)));
     f.values.push_back(text(phase_engines(phase, context)));
     f.values.push_back(rounded_value(phase.from_m, 1));

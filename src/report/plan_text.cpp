@@ -17,11 +17,6 @@ using planning::DrivenPlan;
 using planning::EnginePoint;
 using planning::Plan;
 
-std::string right_aligned(const std::string& text, std::size_t columns) {
-  const std::size_t width = display_width(text);
-  return std::string(width < columns ? columns - width : 0, ' ') + text;
-}
-
 /// A number with as few decimals as tell it to a thousandth, at most four.
 std::string plain_number(double value) {
   int decimals = 0;
@@ -50,13 +45,9 @@ std::string without_end(std::string text) {
 class PlanBriefing {
  public:
   PlanBriefing(const Plan& plan, const PlanContext& context, Units units)
-      : plan_(plan),
-        context_(context),
-        units_(units),
-        in_(units),
-        advised_(one_engine_advised(plan) ? plan.shown : plan.reference) {}
+      : plan_(plan), context_(context), units_(units), in_(units), advised_(advised_plan(plan)) {}
 
-  std::string text() {
+  Page page() {
     add_title(page_, "TAXI PLAN", advised_.route, context_.route);
     advice();
     page_.blank();
@@ -72,7 +63,7 @@ class PlanBriefing {
     for (const std::string& question : crew_questions(plan_, context_)) page_.line("  - ", question);
     add_findings(page_, plan_findings(plan_, advised_.route, context_));
     add_cautions(page_, context_.route);
-    return page_.text();
+    return std::move(page_);
   }
 
  private:
@@ -159,9 +150,7 @@ class PlanBriefing {
 
   void row(const std::string& what, const std::string& from, const std::string& to, const std::string& time,
            const std::string& fuel) {
-    page_.line("  " + fitted(printable(what), 34) + right_aligned(from, 10) + right_aligned(to, 10) +
-                   right_aligned(time, 12) + right_aligned(fuel, 12),
-               "");
+    page_.row({{what, 34}, {from, -10}, {to, -10}, {time, -12}, {fuel, -12}});
   }
 
   void engines() {
@@ -243,9 +232,7 @@ class PlanBriefing {
     if (plan_.sensitivity.empty()) return;
     const auto line = [&](const std::string& what, const std::string& low, const std::string& saving_low,
                           const std::string& high, const std::string& saving_high) {
-      page_.line("  " + fitted(printable(what), 32) + right_aligned(low, 10) + right_aligned(saving_low, 13) +
-                     right_aligned(high, 10) + right_aligned(saving_high, 13),
-                 "");
+      page_.row({{what, 32}, {low, -10}, {saving_low, -13}, {high, -10}, {saving_high, -13}});
     };
     line("", "low", "saving", "high", "saving");
     for (const planning::Sensitivity& s : plan_.sensitivity) {
@@ -289,8 +276,12 @@ class PlanBriefing {
 
 }  // namespace
 
+Page plan_briefing(const planning::Plan& plan, const PlanContext& context, Units units) {
+  return PlanBriefing(plan, context, units).page();
+}
+
 std::string plan_text(const planning::Plan& plan, const PlanContext& context, Units units) {
-  return PlanBriefing(plan, context, units).text();
+  return plan_briefing(plan, context, units).text();
 }
 
 }  // namespace solotaxi::report

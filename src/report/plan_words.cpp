@@ -49,6 +49,10 @@ std::string phase_engines(const planning::PlanPhase& phase, const PlanContext& c
 
 bool one_engine_advised(const planning::Plan& plan) { return plan.advised == "one-engine"; }
 
+const planning::DrivenPlan& advised_plan(const planning::Plan& plan) {
+  return one_engine_advised(plan) ? plan.shown : plan.reference;
+}
+
 Findings plan_findings(const planning::Plan& plan, const routing::Route& route, const PlanContext& context) {
   Findings all = route_findings(route, context.route);
   all.insert(all.end(), plan.findings.begin(), plan.findings.end());
@@ -60,19 +64,7 @@ std::vector<std::string> crew_questions(const planning::Plan& plan, const PlanCo
   for (const auto& [engine, note] : plan.questions)
     questions.push_back(fmt::format("Engine {} off, the operator's note: {} Is it provided for?", engine,
                                     note.empty() || note.ends_with('.') ? note : note + "."));
-  const motion::Conditions* conditions = context.route.conditions;
-  const bool apu_off = conditions != nullptr && !conditions->apu_on;
-  questions.insert(
-      questions.end(),
-      {"Do the operator's procedures allow it here and today? They come first.",
-       "Is any of the way contaminated or slippery (snow, ice, standing water, painted or fresh surfaces)?",
-       "Is visibility low, or are low-visibility procedures in force?",
-       apu_off ? "Is the bleed of the running engines enough to start the others, and the place behind clear of people, "
-                 "vehicles and aircraft while it is raised?"
-               : "Is the auxiliary power unit serviceable, and allowed to run for so long?",
-       "Is de-icing to be done on the way, with engines stopped, started or checked there?",
-       "Is the aircraft heavy and the way uphill, or a stop on the slope to be expected?",
-       "Is the apron congested, with people, equipment or aircraft behind where the aircraft breaks away?"});
+  for (std::string& question : condition_questions(context.route)) questions.push_back(std::move(question));
   return questions;
 }
 

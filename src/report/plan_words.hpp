@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "solotaxi/report/plan_report.hpp"
+#include "text_layout.hpp"
 
 namespace solotaxi::report {
 
@@ -16,6 +17,10 @@ namespace solotaxi::report {
 [[nodiscard]] std::string phase_engines(const planning::PlanPhase& phase, const PlanContext& context);
 
 [[nodiscard]] bool one_engine_advised(const planning::Plan& plan);
+/// The plan shown or the reference, whichever is advised.
+[[nodiscard]] const planning::DrivenPlan& advised_plan(const planning::Plan& plan);
+/// Everything `plan_text` says.
+[[nodiscard]] Page plan_briefing(const planning::Plan& plan, const PlanContext& context, Units units);
 /// Findings of the route shown and of the plan.
 [[nodiscard]] Findings plan_findings(const planning::Plan& plan, const routing::Route& route, const PlanContext& context);
 /// The operator's notes on the engines left off, and the conditions in which engines are commonly not left off.

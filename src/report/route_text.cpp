@@ -70,31 +70,46 @@ class Briefing {
   /// Further events come behind the route's own of the same place.
   void way(const std::multimap<double, std::string>& more) {
     page_.heading("THE WAY");
-    std::multimap<double, std::string> events;
+    struct Event {
+      std::string text, mark;
+    };
+    std::multimap<double, Event> events;
+    const auto add = [&](double at_m, std::string text, const char* mark) {
+      events.emplace(at_m, Event{std::move(text), mark});
+    };
     std::set<std::pair<double, std::string>> holds;
     for (const RunwayUse& use : route_.runway_uses) {
       if (!std::isnan(use.hold_at_m) && use.kind != RunwayUse::Kind::exit &&
           holds.emplace(use.hold_at_m, use.runway).second)
-        events.emplace(use.hold_at_m, fmt::format("{}, hold short of {}{}", with_name("holding position", use.hold),
-                                                  with_name("runway", use.runway),
-                                                  use.hold_assumed ? " (not in the map, place assumed)" : ""));
-      events.emplace(use.at_m, use_words(use));
+        add(use.hold_at_m,
+            fmt::format("{}, hold short of {}{}", with_name("holding position", use.hold), with_name("runway", use.runway),
+                        use.hold_assumed ? " (not in the map, place assumed)" : ""),
+            "hold");
+      add(use.at_m, use_words(use), routing::to_string(use.kind));
     }
-    for (const Turn& turn : route_.turns) events.emplace(turn.at_m, turn_words(turn));
-    events.insert(more.begin(), more.end());
+    for (const Turn& turn : route_.turns) add(turn.at_m, turn_words(turn), turn_mark(turn));
+    for (const auto& [at_m, text] : more) add(at_m, text, "engine");
     auto next = events.begin();
     const auto tell_until = [&](double end_m) {
       for (; next != events.end() && next->first <= end_m; ++next)
-        page_.line("      ", fmt::format("at {}: {}", in_.length(next->first), next->second));
+        page_.place("      ", fmt::format("at {}: {}", in_.length(next->first), next->second.text), next->first,
+                    next->second.mark);
     };
     int step = 0;
     for (const Leg& leg : route_.legs) {
       tell_until(leg.from_m - 1e-6);
-      page_.line(fmt::format("  {:>2}  ", ++step), leg_words(leg));
+      page_.place(fmt::format("  {:>2}  ", ++step), leg_words(leg), leg.from_m,
+                  leg.push_back ? "push-back" : motion::to_string(leg.place.verdict));
       tell_until(leg.from_m + leg.length_m - 1e-6);
     }
     tell_until(HUGE_VAL);
-    page_.line("      ", fmt::format("at {}: {}, the end of the way", in_.length(route_.length_m), route_.to));
+    page_.place("      ", fmt::format("at {}: {}, the end of the way", in_.length(route_.length_m), route_.to),
+                route_.length_m, "end");
+  }
+
+  static const char* turn_mark(const Turn& turn) {
+    if (turn.place.verdict > Verdict::standing) return motion::to_string(turn.place.verdict);
+    return !turn.toward_running ? "turn" : *turn.toward_running ? "toward" : "away";
   }
 
   std::string leg_words(const Leg& leg) const {
@@ -146,22 +161,6 @@ class Briefing {
     if (turn.at_steering_limit && turn.at_steering_limit->verdict > turn.place.verdict)
       text += fmt::format("; at the steering limit it would be: {}", verdict_words(turn.at_steering_limit->verdict));
     return text;
-  }
-
-  static std::string verdict_words(Verdict verdict) {
-    switch (verdict) {
-      case Verdict::standing:
-        return "can be started from rest";
-      case Verdict::rolling:
-        return "keep rolling";
-      case Verdict::carried:
-        return "carried by speed alone";
-      case Verdict::all:
-        return "needs every engine";
-      case Verdict::blocked:
-        return "cannot be taxied";
-    }
-    return "";
   }
 
   std::string hold_words(const RunwayUse& use) const {
@@ -298,10 +297,14 @@ class Briefing {
 
 }  // namespace
 
-std::string route_text(const routing::Route& route, const RouteContext& context, Units units) {
+Page route_briefing(const routing::Route& route, const RouteContext& context, Units units) {
   Page page;
   Briefing(page, route, context, units).all();
-  return page.text();
+  return page;
+}
+
+std::string route_text(const routing::Route& route, const RouteContext& context, Units units) {
+  return route_briefing(route, context, units).text();
 }
 
 void add_way(Page& page, const routing::Route& route, const RouteContext& context, Units units,

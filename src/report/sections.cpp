@@ -39,6 +39,22 @@ std::string engines_words(const std::string& engines) {
   return named_engines(engines) + (one_number ? " alone" : "");
 }
 
+const char* verdict_words(motion::Verdict verdict) {
+  switch (verdict) {
+    case motion::Verdict::standing:
+      return "can be started from rest";
+    case motion::Verdict::rolling:
+      return "keep rolling";
+    case motion::Verdict::carried:
+      return "carried by speed alone";
+    case motion::Verdict::all:
+      return "needs every engine";
+    case motion::Verdict::blocked:
+      return "cannot be taxied";
+  }
+  return "";
+}
+
 void add_title(Page& page, const std::string& title, const routing::Route& route, const RouteContext& context) {
   page.title(context.network != nullptr ? title + "  " + aerodrome_title(*context.network) : title);
   page.line("", "Planning aid, not for navigation.");
@@ -77,6 +93,19 @@ void add_findings(Page& page, const Findings& findings) {
   if (notes > 0)
     page.line("  ", fmt::format("{} note{} on repairs and assumptions {} in the JSON report.", notes, notes == 1 ? "" : "s",
                                 notes == 1 ? "is" : "are"));
+}
+
+std::vector<std::string> condition_questions(const RouteContext& context) {
+  const bool apu_off = context.conditions != nullptr && !context.conditions->apu_on;
+  return {"Do the operator's procedures allow it here and today? They come first.",
+          "Is any of the way contaminated or slippery (snow, ice, standing water, painted or fresh surfaces)?",
+          "Is visibility low, or are low-visibility procedures in force?",
+          apu_off ? "Is the bleed of the running engines enough to start the others, and the place behind clear of people, "
+                    "vehicles and aircraft while it is raised?"
+                  : "Is the auxiliary power unit serviceable, and allowed to run for so long?",
+          "Is de-icing to be done on the way, with engines stopped, started or checked there?",
+          "Is the aircraft heavy and the way uphill, or a stop on the slope to be expected?",
+          "Is the apron congested, with people, equipment or aircraft behind where the aircraft breaks away?"};
 }
 
 void add_cautions(Page& page, const RouteContext& context) {

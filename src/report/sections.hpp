@@ -3,6 +3,7 @@
 
 #include <map>
 #include <string>
+#include <vector>
 
 #include "measures.hpp"
 #include "solotaxi/report/route_report.hpp"
@@ -19,6 +20,11 @@ namespace solotaxi::report {
 /// Of those that drive: "the left engine", "engine 2 alone", "engines 1 and 3", "every engine".
 [[nodiscard]] std::string engines_words(const std::string& engines);
 
+/// "can be started from rest", "keep rolling", "needs every engine".
+[[nodiscard]] const char* verdict_words(motion::Verdict verdict);
+
+/// Everything `route_text` says.
+[[nodiscard]] Page route_briefing(const routing::Route& route, const RouteContext& context, Units units);
 /// Title, "Planning aid, not for navigation.", from and to.
 void add_title(Page& page, const std::string& title, const routing::Route& route, const RouteContext& context);
 void add_aircraft(Page& page, const RouteContext& context, const Measures& in);
@@ -29,6 +35,8 @@ void add_way(Page& page, const routing::Route& route, const RouteContext& contex
 void add_runways(Page& page, const routing::Route& route, const RouteContext& context, Units units);
 /// WORTH KNOWING: what is more than a note, and how many notes there are.
 void add_findings(Page& page, const Findings& findings);
+/// What to ask before engines are left off: the conditions in which they commonly are not.
+[[nodiscard]] std::vector<std::string> condition_questions(const RouteContext& context);
 /// CAUTIONS, and the line the map's licence asks for.
 void add_cautions(Page& page, const RouteContext& context);
 

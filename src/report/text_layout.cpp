@@ -153,18 +153,61 @@ std::string with_unit(double value, int decimals, std::string_view unit) {
   return fmt::format("{}{}{}", number(value, decimals), kNoBreak, unit);
 }
 
-void Page::title(std::string_view text) {
-  text_ += wrapped("", printable(text));
-  text_ += std::string(kPageWidth, '=') + '\n';
+void Page::add(Kind kind, std::string_view first, std::string_view text) {
+  Entry& entry = entries_.emplace_back();
+  entry.kind = kind;
+  entry.first = first;
+  entry.text = text;
 }
 
-void Page::heading(std::string_view text) {
-  blank();
-  text_ += wrapped("", printable(text));
+void Page::place(std::string_view first, std::string_view text, double at_m, std::string_view mark) {
+  line(first, text);
+  entries_.back().at_m = at_m;
+  entries_.back().mark = mark;
 }
 
-void Page::item(std::string_view label, std::string_view text) { line("  " + fitted(label, 13), text); }
+void Page::row(std::vector<Cell> cells) {
+  add(Kind::row, "", "");
+  entries_.back().cells = std::move(cells);
+}
 
-void Page::line(std::string_view first, std::string_view text) { text_ += wrapped(first, printable(text)); }
+namespace {
+
+std::string set_cell(const Page::Cell& cell) {
+  const std::string text = printable(cell.text);
+  const auto columns = static_cast<std::size_t>(std::abs(cell.columns));
+  if (cell.columns >= 0) return fitted(text, columns);
+  const std::size_t width = display_width(text);
+  return std::string(width < columns ? columns - width : 0, ' ') + text;
+}
+
+std::string set_entry(const Page::Entry& entry) {
+  switch (entry.kind) {
+    case Page::Kind::title:
+      return wrapped("", printable(entry.text)) + std::string(kPageWidth, '=') + '\n';
+    case Page::Kind::heading:
+      return '\n' + wrapped("", printable(entry.text));
+    case Page::Kind::item:
+      return wrapped("  " + fitted(entry.first, 13), printable(entry.text));
+    case Page::Kind::line:
+      return wrapped(entry.first, printable(entry.text));
+    case Page::Kind::row: {
+      std::string row = "  ";
+      for (const Page::Cell& cell : entry.cells) row += set_cell(cell);
+      return wrapped(row, "");
+    }
+    case Page::Kind::blank:
+      return "\n";
+  }
+  return {};
+}
+
+}  // namespace
+
+std::string Page::text() const {
+  std::string text;
+  for (const Entry& entry : entries_) text += set_entry(entry);
+  return text;
+}
 
 }  // namespace solotaxi::report

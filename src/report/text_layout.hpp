@@ -2,8 +2,10 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace solotaxi::report {
 
@@ -27,20 +29,41 @@ inline constexpr std::string_view kNoBreak = "\xC2\xA0";
 /// "6 min 05 s", "45 s", not to be broken.
 [[nodiscard]] std::string duration(double seconds);
 
-/// Builds a page of headings, labelled lines and paragraphs.
+/// What a briefing says, in order: headings, labelled lines, paragraphs, rows of tables. `text` sets it for a terminal;
+/// other reports set the same entries their own way.
 class Page {
  public:
-  void title(std::string_view text);
-  void heading(std::string_view text);
+  enum class Kind { title, heading, item, line, row, blank };
+  /// Of a row: filled or cut to so many columns, to the right side where negative.
+  struct Cell {
+    std::string text;
+    int columns = 0;
+  };
+  struct Entry {
+    Kind kind = Kind::line;
+    std::string first, text;     ///< item: its label, and what it says; line: what it begins with, and the line
+    std::vector<Cell> cells;     ///< row
+    std::optional<double> at_m;  ///< chainage of what the line tells of
+    std::string mark;            ///< what sort of thing that is: a verdict, "toward", "hold", "crossing", "engine" …
+  };
+
+  void title(std::string_view text) { add(Kind::title, "", text); }
+  void heading(std::string_view text) { add(Kind::heading, "", text); }
   /// "  Label       text", wrapped under the text.
-  void item(std::string_view label, std::string_view text);
+  void item(std::string_view label, std::string_view text) { add(Kind::item, label, text); }
   /// A line begun with `first`, wrapped under what follows it.
-  void line(std::string_view first, std::string_view text);
-  void blank() { text_ += '\n'; }
-  [[nodiscard]] const std::string& text() const { return text_; }
+  void line(std::string_view first, std::string_view text) { add(Kind::line, first, text); }
+  /// A line on something that lies at a chainage.
+  void place(std::string_view first, std::string_view text, double at_m, std::string_view mark);
+  void row(std::vector<Cell> cells);
+  void blank() { add(Kind::blank, "", ""); }
+
+  [[nodiscard]] const std::vector<Entry>& entries() const { return entries_; }
+  [[nodiscard]] std::string text() const;
 
  private:
-  std::string text_;
+  void add(Kind kind, std::string_view first, std::string_view text);
+  std::vector<Entry> entries_;
 };
 
 }  // namespace solotaxi::report

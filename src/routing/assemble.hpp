@@ -61,7 +61,8 @@ struct Slice {
   std::vector<RoutePoint> points;
   struct Run {
     double length_m = 0.0, grade = 0.0, grade_sd = 0.0;
-  };  ///< grade NaN where unknown
+    double height_m = 0.0;  ///< where it begins
+  };                        ///< grade and height NaN where unknown
   std::vector<Run> runs;
 };
 /// From one way along the arc to another [m], both within its length.

@@ -44,13 +44,17 @@ class LegWriter {
       route_.legs.back().place = motion::worse(route_.legs.back().place, piece.place);
     }
     Leg& leg = route_.legs.back();
+    double run_m = at_m_;
+    for (const Slice::Run& run : piece.slice.runs) {
+      leg.grades.push_back({run_m, run.length_m, run.height_m, run.grade, run.grade_sd});
+      run_m += run.length_m;
+    }
     leg.length_m += piece.length_m;
     at_m_ += piece.length_m;
     leg.time_s += piece.cost.time_s;
     leg.fuel_kg += piece.cost.fuel_kg;
     for (const RoutePoint& p : piece.slice.points)
       if (leg.geometry.empty() || leg.geometry.back().at != p.at) leg.geometry.push_back(p);
-    runs_.insert(runs_.end(), piece.slice.runs.begin(), piece.slice.runs.end());
   }
 
   /// Adds to the leg written last: what stopping or standing costs there.
@@ -68,18 +72,16 @@ class LegWriter {
     const double none = std::numeric_limits<double>::quiet_NaN();
     double rise = 0.0, way = 0.0;
     leg.grade_max = none;
-    for (const auto& r : runs_) {
+    for (const GradeRun& r : leg.grades) {
       rise += r.length_m * r.grade;  // NaN where a part is unknown
       way += r.length_m;
       if (!std::isnan(r.grade) && !(leg.grade_max >= r.grade)) leg.grade_max = r.grade, leg.grade_max_sd = r.grade_sd;
     }
     leg.grade_mean = way > 0.0 ? rise / way : none;
-    runs_.clear();
   }
 
  private:
   Route& route_;
-  std::vector<Slice::Run> runs_;
   double at_m_ = 0.0;
 };
 

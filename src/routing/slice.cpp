@@ -38,7 +38,8 @@ Slice slice(const Network& net, ArcId arc, double from_m, double to_m) {
     const double begin = std::max(low, a.at_m), end = std::min(high, b.at_m);
     if (end - begin <= kTouch_m) continue;
     const double grade = (b.height_m - a.height_m) / (b.at_m - a.at_m);
-    out.runs.push_back({end - begin, along ? grade : -grade, i <= s.grade_sd.size() ? s.grade_sd[i - 1] : 0.0});
+    const double height = a.height_m + ((along ? begin : end) - a.at_m) * grade;
+    out.runs.push_back({end - begin, along ? grade : -grade, i <= s.grade_sd.size() ? s.grade_sd[i - 1] : 0.0, height});
   }
   if (!along) {
     std::reverse(out.points.begin(), out.points.end());

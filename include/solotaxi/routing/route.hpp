@@ -9,6 +9,7 @@
 #include "solotaxi/aircraft/aircraft.hpp"
 #include "solotaxi/base/finding.hpp"
 #include "solotaxi/motion/conditions.hpp"
+#include "solotaxi/motion/simulation.hpp"
 #include "solotaxi/motion/verdict.hpp"
 #include "solotaxi/network/network.hpp"
 #include "solotaxi/routing/place.hpp"
@@ -42,6 +43,13 @@ struct RoutePoint {
   double height_m = 0.0;  ///< NaN where unknown
 };
 
+/// A stretch of one grade along the whole route.
+struct GradeRun {
+  double from_m = 0.0, length_m = 0.0;
+  double height_m = 0.0;               ///< where it begins; NaN where unknown
+  double grade = 0.0, grade_sd = 0.0;  ///< rise over run in the way's direction; grade NaN where unknown
+};
+
 /// A run of the route under one name, kind and verdict.
 struct Leg {
   std::string name;  ///< designator or ""
@@ -53,6 +61,7 @@ struct Leg {
   motion::PlaceVerdict place;
   double time_s = 0.0, fuel_kg = 0.0;
   std::vector<RoutePoint> geometry;
+  std::vector<GradeRun> grades;  ///< ascending, end to end but for turn-rounds, which have no profile
 };
 
 struct Turn {
@@ -122,5 +131,20 @@ struct NoRoute {
 [[nodiscard]] std::variant<Route, NoRoute> find_route(const network::Network& network, const aircraft::Aircraft& aircraft,
                                                       aircraft::RunningSet set, const motion::Conditions& conditions,
                                                       const RouteRequest& request);
+
+/// A route with its way driven from first to last on the engines its time and fuel are for: speed, thrust and brakes step
+/// by step. The route's own figures stay those of the additive cost.
+struct DrivenRoute {
+  Route route;
+  motion::Simulation sim;      ///< chainage 0 of it lies at `driven_from_m` of the route
+  double driven_from_m = 0.0;  ///< way of the push back
+};
+
+/// The same route as find_route's, driven: from rest (arrivals roll), to rest, standing where the request stops.
+[[nodiscard]] std::variant<DrivenRoute, NoRoute> find_driven_route(const network::Network& network,
+                                                                   const aircraft::Aircraft& aircraft,
+                                                                   aircraft::RunningSet set,
+                                                                   const motion::Conditions& conditions,
+                                                                   const RouteRequest& request);
 
 }  // namespace solotaxi::routing

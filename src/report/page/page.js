@@ -1,0 +1,194 @@
+// The mark that links map and profile, hands on both, buttons, paper.
+const root = document.documentElement;
+const profile = document.getElementById("profile");
+const readout = document.getElementById("readout");
+const here = document.getElementById("here");
+const plots = [...profile.querySelectorAll(".plot")];
+const lines = [...profile.querySelectorAll("line.mark")];
+const now = new Map([...profile.querySelectorAll(".now")].map((o) => [o.dataset.key, o]));
+
+// The mark: one place, shown on map, profile and in words.
+let mark = 0;
+const say = (key, text) => { const out = now.get(key); if (out) out.textContent = text; };
+const words = (s) => {
+  const u = data.units;
+  const leg = last(data.legs, "at", mark);
+  const phase = last(data.phases, "from", mark);
+  const parts = [`At ${metres(mark)}${s.time === null ? "" : ", " + duration(s.time)}: ${leg ? leg.name : ""}`];
+  if (!s.pushed && phase) parts[0] += `, ${phase.engines.charAt(0).toLowerCase() + phase.engines.slice(1)}`;
+  if (leg && leg.verdict) parts[0] += `, ${leg.verdict}`;
+  if (s.stands > 1) parts[0] += `, stands here ${duration(s.stands)}`;
+  const values = [];
+  if (s.height !== null) values.push("height " + told(s.height, { decimals: u.length.name === "m" ? 1 : 0, name: u.length.name }));
+  if (s.grade) values.push(`grade ${s.grade[0] > 0 ? "+" : ""}${number(s.grade[0], 1)} ± ${number(s.grade[1], 1)}${NB}%`);
+  if (s.available !== null)
+    values.push(`thrust ${s.needed === null ? "beyond measure" : number(s.needed, u.thrust.decimals)} needed of ${told(s.available, u.thrust)}`);
+  if (s.speed !== null) values.push(told(s.speed, { decimals: 1, name: "kt" }));
+  if (s.fuel !== null) values.push("fuel " + told(s.fuel, u.fuel));
+  if (s.brake !== null) values.push("brakes " + told(s.brake, { decimals: 0, name: "°C" }));
+  const lies = data.places.filter((p) => p.text && Math.abs(p.at - mark) < 3).map((p) => p.text);
+  if (lies.length) parts.push(lies.join(", "));
+  if (values.length) parts.push(values.join(", ").replace(/^./, (c) => c.toUpperCase()));
+  return parts.join(". ") + ".";
+};
+const setMark = (at) => {
+  mark = clamp(at, 0, data.length);
+  root.classList.add("live");
+  const s = stateAt(mark);
+  const share = data.length > 0 ? (100 * mark / data.length).toFixed(3) + "%" : "0";
+  for (const line of lines) { line.setAttribute("x1", share); line.setAttribute("x2", share); }
+  const [x, y] = placeAt(mark);
+  here.dataset.x = x;
+  here.dataset.y = y;
+  resize(here);
+  const text = words(s);
+  readout.textContent = text;
+  profile.setAttribute("aria-valuenow", mark.toFixed(0));
+  profile.setAttribute("aria-valuetext", text);
+  const u = data.units;
+  say("height", s.height === null ? "" : number(s.height, u.length.name === "m" ? 1 : 0));
+  say("grade", s.grade ? `${number(s.grade[0], 1)} ± ${number(s.grade[1], 1)}` : "");
+  say("thrust", s.available === null ? "" : `${s.needed === null ? "–" : number(s.needed, u.thrust.decimals)} of ${number(s.available, u.thrust.decimals)}`);
+  say("speed", s.speed === null ? "" : number(s.speed, 1));
+  say("fuel", s.fuel === null ? "" : number(s.fuel, u.fuel.decimals));
+  say("brake", s.brake === null ? "" : number(s.brake, 0));
+};
+
+// Hands on the map.
+const nearest = (px, py) => {
+  const x = view.x + (px - size.w / 2) * view.u, y = view.y + (py - size.h / 2) * view.u;
+  const l = data.line;
+  let best = { d: Infinity, at: 0 };
+  for (let i = 1; i < l.at.length; ++i) {
+    const dx = l.x[i] - l.x[i - 1], dy = l.y[i] - l.y[i - 1];
+    const t = clamp(((x - l.x[i - 1]) * dx + (y - l.y[i - 1]) * dy) / (dx * dx + dy * dy || 1), 0, 1);
+    const d = Math.hypot(l.x[i - 1] + t * dx - x, l.y[i - 1] + t * dy - y);
+    if (d < best.d) best = { d, at: l.at[i - 1] + t * (l.at[i] - l.at[i - 1]) };
+  }
+  return { at: best.at, px: best.d / view.u };
+};
+const point = (e) => {
+  const box = chart.getBoundingClientRect();
+  return [e.clientX - box.left, e.clientY - box.top];
+};
+const fingers = new Map();
+let moved = false;
+chart.addEventListener("pointerdown", (e) => {
+  fingers.set(e.pointerId, point(e));
+  chart.setPointerCapture(e.pointerId);
+  if (fingers.size === 1) moved = false;
+});
+chart.addEventListener("pointermove", (e) => {
+  const [px, py] = point(e);
+  const before = fingers.get(e.pointerId);
+  if (!before) {
+    const hit = nearest(px, py);
+    if (hit.px < 36) setMark(hit.at);
+    return;
+  }
+  if (fingers.size === 1) {
+    if (!moved && Math.hypot(px - before[0], py - before[1]) < 6) return;
+    moved = true;
+    pan(px - before[0], py - before[1]);
+  } else {
+    moved = true;
+    const other = [...fingers].find(([id]) => id !== e.pointerId)[1];
+    const was = Math.hypot(before[0] - other[0], before[1] - other[1]), is = Math.hypot(px - other[0], py - other[1]);
+    if (is > 1) zoom(was / is, (px + other[0]) / 2, (py + other[1]) / 2);
+    pan((px - before[0]) / 2, (py - before[1]) / 2);
+  }
+  fingers.set(e.pointerId, [px, py]);
+});
+const lift = (e) => {
+  if (fingers.delete(e.pointerId) && e.type === "pointerup" && !moved) {
+    const hit = nearest(...point(e));
+    if (hit.px < 48) setMark(hit.at);
+  }
+};
+chart.addEventListener("pointerup", lift);
+chart.addEventListener("pointercancel", lift);
+chart.addEventListener("wheel", (e) => {
+  e.preventDefault();
+  zoom(Math.exp(clamp(e.deltaY * (e.deltaMode === 1 ? 16 : 1), -240, 240) * 0.002), ...point(e));
+}, { passive: false });
+const stride = data.length > 1000 ? 10 : 5;  // m
+chart.addEventListener("keydown", (e) => {
+  if (e.ctrlKey || e.metaKey || e.altKey) return;
+  const step = 80;
+  const act = {
+    ArrowLeft: () => pan(step, 0), ArrowRight: () => pan(-step, 0), ArrowUp: () => pan(0, step), ArrowDown: () => pan(0, -step),
+    "+": () => zoom(0.7), "=": () => zoom(0.7), "-": () => zoom(1 / 0.7), f: fit, F: fit, 0: fit,
+    ",": () => { setMark(mark - stride); show(mark); }, ".": () => { setMark(mark + stride); show(mark); },
+  }[e.key];
+  if (!act) return;
+  e.preventDefault();
+  act();
+});
+
+// Hands on the profile.
+const along = (e) => {
+  const box = plots[0].getBoundingClientRect();
+  setMark(data.length * (e.clientX - box.left) / box.width);
+};
+profile.addEventListener("pointermove", along);
+profile.addEventListener("pointerdown", along);
+profile.addEventListener("keydown", (e) => {
+  const far = e.shiftKey ? 10 : 1;
+  const to = {
+    ArrowLeft: mark - stride * far, ArrowDown: mark - stride * far, ArrowRight: mark + stride * far, ArrowUp: mark + stride * far,
+    PageDown: mark - 10 * stride, PageUp: mark + 10 * stride, Home: 0, End: data.length,
+  }[e.key];
+  if (to === undefined || e.ctrlKey || e.metaKey || e.altKey) return;
+  e.preventDefault();
+  setMark(to);
+  show(mark);
+});
+
+// Buttons.
+tools.addEventListener("click", (e) => {
+  const act = { in: () => zoom(0.7), out: () => zoom(1 / 0.7), fit }[e.target.dataset.do];
+  if (act) act();
+});
+document.addEventListener("click", (e) => {
+  const button = e.target.closest("button[data-at]");
+  if (!button) return;
+  setMark(Number(button.dataset.at));
+  show(mark);
+  const box = chart.getBoundingClientRect();
+  if (box.bottom < 80 || box.top > innerHeight - 80) chart.parentElement.scrollIntoView({ block: "center" });
+});
+const theme = document.getElementById("theme");
+const dark = matchMedia("(prefers-color-scheme: dark)");
+const isDark = () => (root.dataset.theme || (dark.matches ? "dark" : "light")) === "dark";
+const nameTheme = () => {
+  theme.textContent = isDark() ? "Light" : "Dark";
+  theme.setAttribute("aria-pressed", String(isDark()));
+  theme.setAttribute("aria-label", isDark() ? "Light colours" : "Dark colours");
+};
+theme.addEventListener("click", () => {
+  root.dataset.theme = isDark() ? "light" : "dark";
+  nameTheme();
+});
+dark.addEventListener("change", nameTheme);
+
+// Paper: the whole way, its signs set for the sheet's width.
+addEventListener("beforeprint", () => {
+  if (kept) return;
+  kept = { view: { ...view }, size };
+  size = { w: 730, h: 260 };  // px of a frame as wide as the sheet
+  sign = 0.65;
+  fit();
+});
+addEventListener("afterprint", () => {
+  if (!kept) return;
+  size = kept.size;
+  sign = 1;
+  Object.assign(view, kept.view);
+  kept = null;
+  measure();
+});
+
+for (const id of ["theme", "tools", "scale"]) document.getElementById(id).hidden = false;
+nameTheme();
+measure();
+new ResizeObserver(() => { if (!kept) measure(); }).observe(chart);

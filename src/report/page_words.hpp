@@ -1,0 +1,39 @@
+// The words of a page as HTML, and how much of them one printed sheet holds.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "page_subject.hpp"
+
+namespace solotaxi::report {
+
+/// A briefing cut at its headings; the first section has none.
+struct Section {
+  std::string heading;
+  std::vector<Page::Entry> entries;
+};
+[[nodiscard]] std::vector<Section> sections_of(const Page& page);
+
+/// Items as a list of terms, lines as a list, places as buttons that go there, rows as a table. `on_paper`: how many places
+/// are printed; those of least weight are left out first.
+[[nodiscard]] std::string entries_html(const std::vector<Page::Entry>& entries, std::size_t on_paper = SIZE_MAX);
+
+/// What is to be watched on the way, in order.
+[[nodiscard]] std::vector<Page::Entry> watch_list(const PageSubject& subject);
+
+/// Room of the printed sheet for words, told in printed lines of small type.
+class Paper {
+ public:
+  /// Lines a list of entries takes.
+  [[nodiscard]] static double lines(const std::vector<Page::Entry>& entries);
+  void take(const std::vector<Page::Entry>& entries) { left_ -= lines(entries) + kHeading; }
+  /// How many of these entries find room; of the places the lightest are left out first.
+  [[nodiscard]] std::size_t fitting(const std::vector<Page::Entry>& entries) const;
+
+ private:
+  static constexpr double kHeading = 1.5;
+  double left_ = 170.0;  // three columns of 57 lines of 7 pt beside the smallest map
+};
+
+}  // namespace solotaxi::report
