@@ -22,6 +22,20 @@ install_packages() {
   $as_root env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $missing >/dev/null
 }
 
+# What the tests of the page in a browser need: chromium, node and npm (Debian's, where there are no others), and
+# playwright-core as its lock file pins it, in a build's folder "page".
+install_browser() {
+  local browser="chromium" folder=$1/page
+  command -v node >/dev/null && command -v npm >/dev/null || browser="$browser nodejs npm"
+  # shellcheck disable=SC2086
+  install_packages $browser
+  mkdir -p "$folder"
+  cmp -s tests/page/package-lock.json "$folder/node_modules/.installed" && return 0
+  cp tests/page/package.json tests/page/package-lock.json "$folder"
+  (cd "$folder" && PLAYWRIGHT_SKIP_BROWSER_DOWNLOAD=1 npm ci --no-audit --no-fund --ignore-scripts --loglevel=error)
+  cp tests/page/package-lock.json "$folder/node_modules/.installed"
+}
+
 # configure_build DIR [cmake options]
 configure_build() {
   local dir=$1

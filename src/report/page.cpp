@@ -11,6 +11,12 @@
 namespace solotaxi::report {
 namespace {
 
+std::string sentence(std::string text) {
+  if (!text.empty() && text.front() >= 'a' && text.front() <= 'z')
+    text.front() = static_cast<char>(text.front() - 'a' + 'A');
+  return text;
+}
+
 void lay_way(PageSubject& subject) {
   subject.way = chained(*subject.route);
   if (subject.way.points.empty()) {
@@ -79,7 +85,7 @@ std::string plan_page(const planning::Plan& plan, const PlanContext& context, Un
     subject.watch_first.push_back(fmt::format("At {} this plan cannot go on without every engine; its figures end there.",
                                               Measures(units).length(advised.driven_from_m + advised.sim.stalled->at_m)));
   for (const Finding& finding : plan_findings(plan, advised.route, context))
-    if (finding.severity == Severity::serious) subject.watch_first.push_back(finding.text);
+    if (finding.severity == Severity::serious) subject.watch_first.push_back(sentence(finding.text));
   lay_way(subject);
   return set_page(subject, plan_briefing(plan, context, units), "Taxi plan");
 }
@@ -96,8 +102,7 @@ std::string route_page(const routing::DrivenRoute& driven, const RouteContext& c
   subject.extras = &extras;
   const bool every = route.engines == "all" || route.every_engine_needed;
   const std::string set = every ? "all" : route.engines;
-  std::string engines = named_engines(set);
-  engines.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(engines.front())));
+  const std::string engines = sentence(named_engines(set));
   const bool one = set.find(',') == std::string::npos;
   subject.phases = {{every ? "all" : "one",
                      every ? "EVERY ENGINE"
@@ -110,7 +115,7 @@ std::string route_page(const routing::DrivenRoute& driven, const RouteContext& c
     subject.watch_first.push_back(
         fmt::format("There is no way for {} alone: this one is taxied on every engine.", named_engines(route.engines)));
   for (const Finding& finding : route_findings(route, context))
-    if (finding.severity == Severity::serious) subject.watch_first.push_back(finding.text);
+    if (finding.severity == Severity::serious) subject.watch_first.push_back(sentence(finding.text));
   lay_way(subject);
   return set_page(subject, route_briefing(route, context, units), "Taxi route");
 }

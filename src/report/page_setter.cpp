@@ -55,6 +55,7 @@ class PageSetter {
       if (part == "js-hash") return std::string(page_js_hash);
       if (part == "title")
         return escaped(heading_ + " " + field() + ": " + place_words(s_.route->from) + " to " + place_words(s_.route->to));
+      if (part == "sheet") return sheet_style_;
       if (part == "kind") return escaped(heading_);
       if (part == "field") return escaped(field());
       if (part == "from") return escaped(place_words(s_.route->from));
@@ -198,6 +199,17 @@ class PageSetter {
     return told == nullptr ? std::vector<Entry>{} : told->entries;
   }
 
+  /// What is left of a sheet for the way.
+  [[nodiscard]] Paper room(Paper::Type type) const {
+    Paper paper(type);
+    for (const std::vector<Entry>& part : {lead_, watch_, questions(), inputs(), caution_lines(), beside_entries()})
+      paper.take(part);
+    for (const std::vector<std::string>* sentences : {&s_.extras->warnings, &s_.watch_first, &s_.extras->choices})
+      for (const std::string& sentence : *sentences) paper.take_wide(sentence);
+    if (!s_.extras->clearance.empty()) paper.take_wide(s_.extras->clearance);
+    return paper;
+  }
+
   /// The way step by step; on paper as much of it as the rest that is printed leaves room for.
   std::string way() {
     const Section* told = find("THE WAY");
@@ -206,10 +218,14 @@ class PageSetter {
     for (Entry& step : steps)
       if (step.mark == "end")
         step.text = fmt::format("at {}: {}, the end of the way", in_.length(*step.at_m), place_words(s_.route->to));
-    Paper paper;
-    for (const std::vector<Entry>& part : {lead_, watch_, questions(), inputs(), caution_lines()}) paper.take(part);
-    const std::size_t most = paper.fitting(steps);
-    steps_left_out_ = steps.size() - std::min(most, steps.size());
+    // Small type rather than steps left out; where even the rest does not fit in small type, more than one sheet.
+    std::size_t most = room(Paper::Type::normal).fitting(steps);
+    if (most < steps.size()) {
+      const Paper paper = room(Paper::Type::small);
+      sheet_style_ = paper.full() ? " sheets" : " small";
+      most = paper.full() ? steps.size() : paper.fitting(steps);
+    }
+    steps_left_out_ = steps.size() - most;
     std::string html;
     section(html, "The way", entries_html(steps, most), true);
     return html;
@@ -221,7 +237,7 @@ class PageSetter {
     section(html, "To be asked first", entries_html(questions()), true);
     section(html, "Asked for, and with what", entries_html(inputs()), true);
     section(html, "Cautions", entries_html(caution_lines()), true);
-    section(html, s_.extras->beside ? s_.extras->beside->title : "", compared(), true);
+    section(html, s_.extras->beside ? s_.extras->beside->title : "", entries_html(beside_entries()), true);
     for (const Section& other : sections_) {
       const auto is = [&](const char* heading) { return other.heading == heading; };
       if (other.heading.empty() || is("THE WAY") || is("CAUTIONS") || is("TO BE ASKED FIRST") || is("TOTALS")) continue;
@@ -255,8 +271,8 @@ class PageSetter {
     return list.entries();
   }
 
-  std::string compared() const {
-    if (!s_.extras->beside) return "";
+  [[nodiscard]] std::vector<Entry> beside_entries() const {
+    if (!s_.extras->beside) return {};
     const PageComparison& other = *s_.extras->beside;
     Page list;
     const auto more = [](double value, const std::string& told) { return std::string(value < 0 ? "-" : "+") + told; };
@@ -268,7 +284,7 @@ class PageSetter {
     row("Time", s_.route->time_s, other.time_s, [&](double v) { return duration(v); });
     row("Fuel", s_.route->fuel_kg, other.fuel_kg, [&](double v) { return in_.fuel(v); });
     list.line("", fmt::format("By {}, on {}.", other.by.empty() ? "unnamed ways" : other.by, named_engines(other.engines)));
-    return entries_html(list.entries());
+    return list.entries();
   }
 
   std::string foot() const {
@@ -289,7 +305,7 @@ class PageSetter {
   std::vector<Section> sections_;
   std::vector<Entry> lead_, asked_, watch_;
   std::size_t steps_left_out_ = 0;
-  std::string not_printed_;
+  std::string not_printed_, sheet_style_;
 };
 
 }  // namespace

@@ -36,14 +36,20 @@ std::string place_html(const Entry& entry, bool printed) {
                      short_number(*entry.at_m, 1), number.empty() ? "" : "<b>" + number + "</b> ", escaped(entry.text));
 }
 
-std::string row_html(const Entry& entry) {
+bool is_head(const Entry& row) { return !row.cells.empty() && row.cells.front().text.empty(); }
+
+/// A row of a table; its cells carry their columns' names, for screens too narrow for columns.
+std::string row_html(const Entry& row, const Entry* head) {
   std::string html = "<tr>";
-  const bool head = !entry.cells.empty() && entry.cells.front().text.empty();
-  for (std::size_t i = 0; i < entry.cells.size(); ++i) {
-    const std::string text = escaped(entry.cells[i].text);
-    html += head     ? fmt::format("<th scope=\"col\">{}</th>", text)
-            : i == 0 ? fmt::format("<th scope=\"row\">{}</th>", text)
-                     : fmt::format("<td>{}</td>", text);
+  for (std::size_t i = 0; i < row.cells.size(); ++i) {
+    const std::string text = escaped(row.cells[i].text);
+    if (is_head(row))
+      html += "<th scope=\"col\">" + text + "</th>";
+    else if (i == 0)
+      html += "<th scope=\"row\">" + text + "</th>";
+    else
+      html += fmt::format("<td data-column=\"{}\">{}</td>",
+                          head != nullptr && i < head->cells.size() ? escaped(head->cells[i].text) : "", text);
   }
   return html + "</tr>";
 }
@@ -82,7 +88,7 @@ std::vector<Section> sections_of(const Page& page) {
 std::string entries_html(const std::vector<Entry>& entries, std::size_t on_paper) {
   const std::vector<bool> printed = kept(entries, on_paper);
   std::string html;
-  const Entry* open = nullptr;
+  const Entry *open = nullptr, *head = nullptr;
   for (std::size_t i = 0; i < entries.size(); ++i) {
     const Entry& entry = entries[i];
     if (entry.kind == Kind::blank || entry.kind == Kind::title || entry.kind == Kind::heading) continue;
@@ -92,12 +98,13 @@ std::string entries_html(const std::vector<Entry>& entries, std::size_t on_paper
       html += opening(entry.kind, place);
     }
     open = &entry;
+    if (entry.kind == Kind::row && is_head(entry)) head = &entry;
     if (place)
       html += place_html(entry, printed[i]);
     else if (entry.kind == Kind::item)
       html += fmt::format("<div><dt>{}</dt><dd>{}</dd></div>", escaped(entry.first), escaped(entry.text));
     else if (entry.kind == Kind::row)
-      html += row_html(entry);
+      html += row_html(entry, head);
     else
       html += fmt::format("<li>{}</li>", escaped(entry.text));
   }
@@ -156,9 +163,16 @@ double Paper::lines(const std::vector<Entry>& entries) {
   constexpr double kLetters = 44.0;  // of a printed line, in a wide typeface
   double lines = 0.0;
   for (const Entry& entry : entries)
-    if (entry.kind != Kind::blank)
+    if (entry.kind == Kind::row)
+      lines += 1.2;
+    else if (entry.kind != Kind::blank)
       lines += std::ceil(static_cast<double>(display_width(entry.first) + display_width(entry.text) + 2) / kLetters) + 0.2;
   return lines;
+}
+
+void Paper::take_wide(const std::string& text) {
+  constexpr double kLetters = 135.0, kColumns = 3.0;
+  left_ -= kColumns * std::ceil(static_cast<double>(display_width(text)) / kLetters);
 }
 
 std::size_t Paper::fitting(const std::vector<Entry>& entries) const {

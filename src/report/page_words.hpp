@@ -22,18 +22,27 @@ struct Section {
 /// What is to be watched on the way, in order.
 [[nodiscard]] std::vector<Page::Entry> watch_list(const PageSubject& subject);
 
-/// Room of the printed sheet for words, told in printed lines of small type.
+/// Room of the printed sheet for words beside the smallest map, told in lines of its three columns.
 class Paper {
  public:
+  enum class Type { normal, small };
+  explicit Paper(Type type) : left_(type == Type::normal ? kNormalLines : kSmallLines) {}
   /// Lines a list of entries takes.
   [[nodiscard]] static double lines(const std::vector<Page::Entry>& entries);
-  void take(const std::vector<Page::Entry>& entries) { left_ -= lines(entries) + kHeading; }
+  void take(const std::vector<Page::Entry>& entries) {
+    if (!entries.empty()) left_ -= lines(entries) + kHeading;
+  }
+  /// A sentence that runs over the whole width.
+  void take_wide(const std::string& text);
   /// How many of these entries find room; of the places the lightest are left out first.
   [[nodiscard]] std::size_t fitting(const std::vector<Page::Entry>& entries) const;
+  [[nodiscard]] bool full() const { return left_ < 0.0; }
 
  private:
-  static constexpr double kHeading = 1.5;
-  double left_ = 170.0;  // three columns of 57 lines of 7 pt beside the smallest map
+  static constexpr double kHeading = 1.6;
+  // 133 mm of three columns, of 7 pt and 5.7 pt with a fifth between lines; the smaller type's longer lines counted in.
+  static constexpr double kNormalLines = 124.0, kSmallLines = 180.0;
+  double left_;
 };
 
 }  // namespace solotaxi::report

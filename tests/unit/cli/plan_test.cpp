@@ -38,7 +38,7 @@ TEST_CASE("A plan's help lists its own options and the route's, without the obje
         "--engines",       "--require",      "--oat",           "--qnh",   "--surface",    "--n1-limit", "--direction",
         "--units",         "--queue",        "--queue-moves",   "--rule",  "--push-back",  "--warm-up",  "--start-time",
         "--cool-down",     "--apu",          "--since-landing", "--seed",  "--brake-temp", "--format",   "--out",
-        "--unknown-grade", "--landing-roll", "--alternatives"}) {
+        "--unknown-grade", "--landing-roll", "--alternatives", "--html"}) {
     CAPTURE(option);
     CHECK(help.find(option) != std::string::npos);
   }
