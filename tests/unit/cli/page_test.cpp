@@ -34,7 +34,7 @@ TEST_CASE("a plan and a route are written as a page beside what they print") {
   CHECK(folder.files() == 2);
 }
 
-TEST_CASE("--units us is on the page and in the text") {
+TEST_CASE("US units are on the page and in the text") {
   const Folder folder;
   const Result result = run_program(asked("plan", {"--units", "us", "--html", folder / "p.html"}));
   REQUIRE(result.status == 0);
