@@ -30,7 +30,7 @@ class Explainer {
   CannotFollow tell() {
     out_.meets = f_.meets;
     what_fails();
-    if (!closed_as_asked() && !closed_in_map()) static_cast<void>(too_small());
+    if (!closed_as_asked() && !closed_in_map()) static_cast<void>(blocked());
     nearest();
     return std::move(out_);
   }
@@ -113,6 +113,10 @@ class Explainer {
   }
 
   bool closed_in_map() {
+    const auto shut = [](const auto& x) { return x.closed; };
+    const bool any = std::any_of(asked_.net->segments.begin(), asked_.net->segments.end(), shut) ||
+                     std::any_of(asked_.net->runways.begin(), asked_.net->runways.end(), shut);
+    if (!any) return false;
     Network opened = *asked_.net;
     for (auto& s : opened.segments) s.closed = false;
     for (auto& r : opened.runways) r.closed = false;
@@ -136,23 +140,31 @@ class Explainer {
     return true;
   }
 
-  bool too_small() {
-    Network wide = *asked_.net;
-    for (auto& s : wide.segments) {
-      s.width.reset();
-      s.wingspan_limit.reset();
-    }
+  /// Places of the way that the aircraft does not fit, or that no set of engines can drive.
+  bool blocked() {
     MatchCase open = asked_;
-    open.net = &wide;
+    open.any_place = true;
     const auto found = with(open);
     if (!found) return false;
-    for (const FoundArc& a : found->way.arcs) {
-      const auto& s = asked_.net->segment(a.arc);
+    const Network& net = *asked_.net;
+    const auto& arcs = found->way.arcs;
+    const CostTable& table = found->trial->table;
+    for (std::size_t k = 0; k < arcs.size(); ++k) {
+      const auto& s = net.segment(arcs[k].arc);
       const std::string limit = limit_text(s, *asked_.aircraft);
-      if (limit.empty()) continue;
-      blame(a);
-      out_.reason = line_text(s, *asked_.net) + " does not let this aircraft in: " + limit;
-      out_.hint = "another clearance, or another aircraft";
+      if (!limit.empty()) {
+        blame(arcs[k]);
+        out_.reason = line_text(s, net) + " does not let this aircraft in: " + limit;
+        out_.hint = "another clearance, or another aircraft";
+        return true;
+      }
+      const auto m = k > 0 ? movement_index(net, arcs[k - 1].arc, arcs[k].arc) : std::nullopt;
+      const bool turn = m && !net.movements[*m].turn_round && table.movement(*m).place.verdict == Verdict::blocked;
+      if (!turn && table.arc_verdict(arcs[k].arc).verdict != Verdict::blocked) continue;
+      blame(arcs[k]);
+      out_.reason = turn ? "the turn onto " + line_text(s, net) + " cannot be driven even on every engine"
+                         : line_text(s, net) + " has a place that cannot be driven even on every engine";
+      out_.hint = "a turn tighter than the nose wheel steers, or a slope beyond the thrust limit";
       return true;
     }
     return false;
@@ -161,7 +173,8 @@ class Explainer {
   void nearest() {
     const auto edited = match_edited(asked_);
     if (!edited) {
-      if (out_.hint.empty()) out_.hint = "no way leads there at all; a route question tells why";
+      if (out_.hint.empty())
+        out_.hint = "no other words help: as things are no way leads there; a route question tells why";
       return;
     }
     const std::string text = to_text(edited_clearance(*edited));

@@ -131,7 +131,7 @@ class Asker {
   Attempt basic() const {
     Attempt a;
     a.table = &t_.table;
-    a.worst = Verdict::all;
+    a.worst = t_.asked.any_place ? Verdict::blocked : Verdict::all;
     a.avoid_open = true;
     return a;
   }
@@ -165,33 +165,37 @@ class Asker {
   std::optional<FoundWay> best_;
 };
 
-std::vector<std::string> met_names(const Trial& t, const std::vector<ArcId>& arcs) {
+/// Names that can be driven onto from these arcs, or from the start, other than those the way stands on.
+std::vector<std::string> met_names(const Trial& t, const AssignedSearch::Furthest& f) {
   const Network& net = *t.q.net;
   std::set<std::string> names;
-  for (const ArcId a : arcs)
-    for (const Movement& m : net.movements_from(a)) {
-      const auto& s = net.segment(m.to);
-      if (m.turn_round || s.closed || t.q.user_closed[index(m.to)]) continue;
-      if (s.kind == LineKind::runway && s.runway >= 0)
-        names.insert("runway " + net.runways[static_cast<std::size_t>(s.runway)].name);
-      for (const LineId l : t.lines.of(network::segment_of(m.to))) names.insert(t.lines.name(l));
-    }
+  const auto meet = [&](ArcId a) {
+    const auto& s = net.segment(a);
+    if (s.closed || t.q.user_closed[index(a)]) return;
+    if (s.kind == LineKind::runway && s.runway >= 0)
+      names.insert("runway " + net.runways[static_cast<std::size_t>(s.runway)].name);
+    for (const LineId l : t.lines.of(network::segment_of(a)))
+      if (f.items == 0 || !has(t.rules.items[f.items - 1].lines, l)) names.insert(t.lines.name(l));
+  };
+  for (const ArcId a : f.arcs)
+    for (const Movement& m : net.movements_from(a))
+      if (!m.turn_round) meet(m.to);
+  if (f.items == 0)
+    for (const ArcId a : f.starts) meet(a);
   return {names.begin(), names.end()};
 }
 
 Furthest told(const Trial& t, AssignedSearch::Furthest search) {
   Furthest out{std::move(search), {}, false, false};
   const auto& items = t.rules.items;
-  out.meets = met_names(t, out.search.arcs);
+  out.meets = met_names(t, out.search);
   if (out.search.items < items.size()) {
     const RuleItem& item = items[out.search.items];
     std::vector<std::uint8_t> on(t.q.net->nodes.size(), 0);
     for (std::uint32_t s = 0; s < t.q.net->segments.size(); ++s) {
       const auto& segment = t.q.net->segments[s];
       const auto& own = t.lines.of(network::SegmentId{s});
-      const bool of_it = std::any_of(own.begin(), own.end(), [&](LineId l) {
-        return std::find(item.lines.begin(), item.lines.end(), l) != item.lines.end();
-      });
+      const bool of_it = std::any_of(own.begin(), own.end(), [&](LineId l) { return has(item.lines, l); });
       if (of_it || (item.kind == ClearanceItem::Kind::runway && item.lines.front() == kRunwayLine + segment.runway))
         on[index(segment.from)] = on[index(segment.to)] = 1;
     }

@@ -25,6 +25,7 @@ struct MatchCase {
   const Clearance* clearance = nullptr;
   RouteRequest request;  ///< all but the end
   std::vector<AssignedEnd> ends;
+  bool any_place = false;  ///< places that no set of engines can drive, and those too small, are taken all the same
 };
 
 /// The ends a clearance leaves: one, or every holding position of its name. Throws Error for places that do not resolve,

@@ -31,12 +31,14 @@ std::vector<std::uint8_t> nodes_of_lines(const Network& net, const Lines& lines,
   return on;
 }
 
-std::vector<std::uint8_t> widened(const Network& net, const std::vector<std::uint8_t>& on) {
-  auto near = on;
+std::vector<std::uint8_t> widened(const Network& net, std::vector<std::uint8_t> on) {
+  std::vector<LocalXY> places;
   for (std::size_t n = 0; n < net.nodes.size(); ++n)
-    for (std::size_t k = 0; k < net.nodes.size() && !near[n]; ++k)
-      if (on[k] && distance_m(net.nodes[n].xy, net.nodes[k].xy) <= kJunctionReach_m) near[n] = 1;
-  return near;
+    if (on[n]) places.push_back(net.nodes[n].xy);
+  for (std::size_t n = 0; n < net.nodes.size(); ++n)
+    on[n] = std::any_of(places.begin(), places.end(),
+                        [&](LocalXY p) { return distance_m(net.nodes[n].xy, p) <= kJunctionReach_m; });
+  return on;
 }
 
 void bind(Rules& rules, const ClearanceBinding& binding, std::size_t number) {

@@ -2,6 +2,7 @@
 // at the ends. Shared by the parts of assigned_way; not public.
 #pragma once
 
+#include <algorithm>
 #include <cstdint>
 #include <map>
 #include <optional>
@@ -18,6 +19,10 @@ using LineId = std::int32_t;
 inline constexpr LineId kRunwayLine = 1 << 10;
 /// Not on a line: at the start, before the first taxiway; at the end, behind the last.
 inline constexpr LineId kStartLine = -1, kEndLine = -2;
+
+[[nodiscard]] inline bool has(const std::vector<LineId>& lines, LineId line) {
+  return std::find(lines.begin(), lines.end(), line) != lines.end();
+}
 
 /// Names of taxiways and taxilanes by number. A segment may bear several ("A;B").
 class Lines {
@@ -36,8 +41,9 @@ class Lines {
 };
 
 /// How far from a junction's node the turn at it may be drawn, and how long the unnamed pieces of the turn may be [m]; a
-/// turn of less is straight on [rad]. Assumed.
-inline constexpr double kJunctionReach_m = 40.0, kJunctionPieces_m = 150.0, kLeastTurn_rad = 0.17453292519943295;
+/// turn of less is straight on, and one of less along the same taxiway a bend of that taxiway [rad]. Assumed.
+inline constexpr double kJunctionReach_m = 40.0, kJunctionPieces_m = 150.0;
+inline constexpr double kLeastTurn_rad = 0.17453292519943295, kLeastBend_rad = 3.0 * kLeastTurn_rad;
 
 /// What a segment's drawn line turns between its ends, right positive, driven along or against its drawing.
 [[nodiscard]] double turned_rad(const network::Segment& segment, bool along);

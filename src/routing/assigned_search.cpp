@@ -7,10 +7,6 @@
 namespace solotaxi::routing {
 namespace {
 
-bool has(const std::vector<LineId>& lines, LineId line) {
-  return std::find(lines.begin(), lines.end(), line) != lines.end();
-}
-
 std::uint64_t key_of(ArcId arc, std::uint16_t next, LineId line, Mask mask) {
   // 24 bits of arc, 8 of items (kClearanceItems is less), 16 of line, 16 of mask.
   return (std::uint64_t{index(arc)} << 40U) | (std::uint64_t{next} << 32U) |
@@ -29,7 +25,7 @@ void AssignedSearch::begun_by(std::uint16_t next, LineId line, Entries& out) con
   for (std::size_t k = next; k < rules_.items.size(); ++k) {
     const auto left_out = static_cast<std::uint16_t>(k - next);
     if (rules_.items[k].kind != ClearanceItem::Kind::turn && has(rules_.items[k].lines, line))
-      out.push_back({static_cast<std::uint16_t>(k + 1), line, left_out, left_out});
+      out.push_back({static_cast<std::uint16_t>(k + 1), line, left_out, false, true});
     if (!rules_.edits) return;
   }
 }
@@ -41,7 +37,7 @@ void AssignedSearch::runway_entries(std::uint16_t next, LineId line, Mask mask, 
   if (rules_.q->crosses[index(arc)] || line == own || backtracked)
     out.push_back({next, line});
   else if (rules_.edits)
-    out.push_back({next, line, 1, 0, false, kBacktrackAny});
+    out.push_back({next, line, 1, false, false, kBacktrackAny});
   begun_by(next, own, out);
 }
 
@@ -50,7 +46,7 @@ void AssignedSearch::entries(std::uint16_t next, LineId line, Mask mask, ArcId a
   const auto count = static_cast<std::uint16_t>(rules_.items.size());
   const auto to_end = static_cast<std::uint16_t>(count - next);
   const auto at_end = [&] {  // behind the last item
-    if (line == kEndLine || next == count || rules_.edits) out.push_back({count, kEndLine, to_end, to_end});
+    if (line == kEndLine || next == count || rules_.edits) out.push_back({count, kEndLine, to_end});
   };
   if (segment.kind == LineKind::runway) return runway_entries(next, line, mask, arc, out);
   if (segment.kind == LineKind::stand_line) {
@@ -69,7 +65,7 @@ void AssignedSearch::entries(std::uint16_t next, LineId line, Mask mask, ArcId a
   if (named_by_end || (taxilane && rules_.end_taxilanes)) at_end();
   if (!rules_.edits || line == kEndLine) return;
   for (const LineId l : own)
-    if (l != line) out.push_back({next, l, 1, 0, true});
+    if (l != line) out.push_back({next, l, 1, true});
 }
 
 Mask AssignedSearch::passed(ArcId from, ArcId to) const {
@@ -100,7 +96,7 @@ void AssignedSearch::step(std::uint32_t from, State to, const Entry& entry, cons
   to.parent = from;
   to.next = entry.next;
   to.line = entry.line;
-  to.left_out = entry.left_out;
+  to.begins = entry.begins;
   to.put_in = entry.put_in;
   to.mask = static_cast<Mask>(to.mask | entry.bits);
   to.cost = states_[from].cost + EditedCost{entry.edits + edits, weight};
@@ -125,7 +121,7 @@ void AssignedSearch::seed() {
           now.arc = s.arcs[k];
           now.next = e.next;
           now.line = e.line;
-          now.left_out = static_cast<std::uint16_t>(now.left_out + e.left_out);
+          now.begins = now.begins || e.begins;
           now.put_in = now.put_in || e.put_in;
           now.cost.edits += e.edits;
           now.mask = static_cast<Mask>(now.mask | e.bits | rules_.reach[index(now.arc)]);
@@ -160,7 +156,10 @@ void AssignedSearch::expand(std::uint32_t from) {
     entries(s.next, s.line, before, move.to, ways);
     for (const Entry& e : ways) step(from, to, e, weight, extra);
   }
-  if (s.next < rules_.items.size() && rules_.items[s.next].kind == ClearanceItem::Kind::turn) turn(from);
+  for (std::size_t k = s.next; k < rules_.items.size(); ++k) {
+    if (rules_.items[k].kind == ClearanceItem::Kind::turn) turn(from, k);
+    if (!rules_.edits) break;
+  }
 }
 
 std::optional<EditedCost> AssignedSearch::end_cost(const State& s, const Goal& goal) const {
@@ -208,7 +207,7 @@ FoundWay AssignedSearch::trace(std::uint32_t last, const Goal& goal, const Edite
   if (goal.turn_round && !may_turn_round(out.mask, states_[last].arc)) out.mask |= kBacktrackAny;
   for (std::uint32_t i = last; i != kNone; i = states_[i].parent) {
     const State& s = states_[i];
-    out.arcs.push_back({s.arc, s.next, s.line, s.put_in, s.turned, s.left_out});
+    out.arcs.push_back({s.arc, s.next, s.line, s.put_in, s.begins, s.turn});
     const State* before = s.parent == kNone ? nullptr : &states_[s.parent];
     if (s.between != kNone)
       for (auto a = between_[s.between].rbegin(); a != between_[s.between].rend(); ++a)
@@ -295,6 +294,7 @@ AssignedSearch::Furthest AssignedSearch::furthest() const {
     nearest = s.cost.way;
     out.most = s.mask;
   }
+  for (const Seed& s : terminals_.seeds) out.starts.push_back(s.arcs.front());
   std::sort(out.arcs.begin(), out.arcs.end());
   out.arcs.erase(std::unique(out.arcs.begin(), out.arcs.end()), out.arcs.end());
   return out;

@@ -21,11 +21,11 @@ struct EditedCost {
 /// An arc of the way found, with the items done when it is driven.
 struct FoundArc {
   ArcId arc{};
-  std::size_t next = 0;      ///< items done, this arc's included
-  LineId line = 0;           ///< it is driven as this line; kStartLine and kEndLine off the lines
-  bool put_in = false;       ///< it begins a line that the clearance does not have
-  bool turned = false;       ///< it is entered by a turn to a side that is an item
-  std::size_t left_out = 0;  ///< items left out before it
+  std::size_t next = 0;  ///< items done, this arc's included
+  LineId line = 0;       ///< it is driven as this line; kStartLine and kEndLine off the lines
+  bool put_in = false;   ///< it begins a line that the clearance does not have
+  bool begins = false;   ///< it begins the last of them
+  std::size_t turn = 0;  ///< the turn it is entered by is item turn - 1; 0: by none
 };
 
 struct FoundWay {
@@ -59,6 +59,7 @@ class AssignedSearch {
   struct Furthest {
     std::size_t items = 0;
     std::vector<ArcId> arcs;
+    std::vector<ArcId> starts;           ///< first arcs the way could begin on, whatever they are called
     bool goal_without_bindings = false;  ///< an end was reached, but not by every place it has to come by
     Mask most = 0;                       ///< binding bits of the nearest such end
   };
@@ -72,9 +73,9 @@ class AssignedSearch {
     std::uint32_t seed = kNone;
     std::uint32_t between = kNone;  ///< index into between_: unnamed arcs of a turn before `arc`
     LineId line = kStartLine;
-    std::uint16_t next = 0, left_out = 0;
+    std::uint16_t next = 0, turn = 0;
     Mask mask = 0;
-    bool put_in = false, turned = false, settled = false;
+    bool put_in = false, begins = false, settled = false;
     EditedCost cost;
   };
   struct Edge {
@@ -85,8 +86,8 @@ class AssignedSearch {
   struct Entry {
     std::uint16_t next;
     LineId line;
-    std::uint16_t edits = 0, left_out = 0;
-    bool put_in = false;
+    std::uint16_t edits = 0;
+    bool put_in = false, begins = false;
     Mask bits = 0;
   };
 
@@ -100,9 +101,15 @@ class AssignedSearch {
   void step(std::uint32_t from, State to, const Entry& entry, const OrderedCost& weight, std::int64_t edits);
   void seed();
   void expand(std::uint32_t from);
-  void turn(std::uint32_t from);
-  void follow_turn(std::uint32_t from, std::vector<ArcId>& pieces, double pieces_m, double angle, bool near,
-                   OrderedCost cost, Mask mask);
+  /// Makes the turns of item `number` from a settled state.
+  void turn(std::uint32_t from, std::size_t number);
+  /// A turn so far: the unnamed pieces driven, and what they come to.
+  struct Turning {
+    std::uint32_t from = 0;
+    std::size_t number = 0;  ///< item
+    std::vector<ArcId> pieces;
+  };
+  void follow_turn(Turning& turning, double pieces_m, double angle, bool near, OrderedCost cost, Mask mask);
   [[nodiscard]] Mask passed(ArcId from, ArcId to) const;
   [[nodiscard]] bool may_turn_round(Mask mask, ArcId arc) const;
   /// The number of the state, which is new, improved or left as it was.

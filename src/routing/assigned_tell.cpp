@@ -300,16 +300,12 @@ Clearance edited_clearance(const Match& match) {
   Clearance out = asked;
   out.items.clear();
   const auto keep = [&](std::size_t i) { out.items.push_back(asked.items[i]); };
-  std::size_t done = 0;
   for (const FoundArc& a : match.way.arcs) {
-    const std::size_t kept = a.next - done - a.left_out;
-    if (a.turned && kept > 0) keep(done);
-    if (kept > (a.turned ? 1U : 0U)) keep(a.next - 1);
-    done = a.next;
-    if (a.put_in) {
-      const std::string& name = match.trial->lines.name(a.line);
-      out.items.push_back({ClearanceItem::Kind::taxiway, {name, {name}}, Side::left, {}});
-    }
+    if (a.turn > 0) keep(a.turn - 1);
+    if (a.begins) keep(a.next - 1);
+    if (!a.put_in) continue;
+    const std::string& name = match.trial->lines.name(a.line);
+    out.items.push_back({ClearanceItem::Kind::taxiway, {name, {name}}, Side::left, {}});
   }
   out.bindings.clear();
   for (std::size_t b = 0; b < asked.bindings.size(); ++b)

@@ -13,16 +13,16 @@ double turned_rad(const network::Segment& segment, bool along) {
   return along ? sum : -sum;
 }
 
-void AssignedSearch::turn(std::uint32_t from) {
-  std::vector<ArcId> pieces;
-  const State s = states_[from];
-  follow_turn(from, pieces, 0.0, 0.0, rules_.items[s.next].near[index(net_.head(s.arc))] != 0, {}, s.mask);
+void AssignedSearch::turn(std::uint32_t from, std::size_t number) {
+  Turning turning{from, number, {}};
+  const State& s = states_[from];
+  follow_turn(turning, 0.0, 0.0, rules_.items[number].near[index(net_.head(s.arc))] != 0, {}, s.mask);
 }
 
-void AssignedSearch::follow_turn(std::uint32_t from, std::vector<ArcId>& pieces, double pieces_m, double angle, bool near,
-                                 OrderedCost cost, Mask mask) {
-  const State s = states_[from];
-  const RuleItem& item = rules_.items[s.next];
+void AssignedSearch::follow_turn(Turning& turning, double pieces_m, double angle, bool near, OrderedCost cost, Mask mask) {
+  const State s = states_[turning.from];
+  const RuleItem& item = rules_.items[turning.number];
+  auto& pieces = turning.pieces;
   const ArcId last = pieces.empty() ? s.arc : pieces.back();
   const double sign = item.side == Side::right ? 1.0 : -1.0;
   for (std::size_t m = net_.first_movement[index(last)]; m < net_.first_movement[index(last) + 1]; ++m) {
@@ -32,33 +32,30 @@ void AssignedSearch::follow_turn(std::uint32_t from, std::vector<ArcId>& pieces,
     const OrderedCost there = cost + OrderedCost{0, 0, weights_.movement[m]} + weights_.of(move.to);
     const auto bits = static_cast<Mask>(mask | passed(last, move.to) | rules_.reach[index(move.to)]);
     const auto& own = rules_.lines->of(network::segment_of(move.to));
-    const auto next = static_cast<std::uint16_t>(s.next + 1U);
-    if (near && sign * turned >= kLeastTurn_rad) {
-      const bool stays = s.line >= 0 && std::find(own.begin(), own.end(), s.line) != own.end();
-      // A line that itself bends here is not turned off from.
-      if (!stays || sign * turned >= 3.0 * kLeastTurn_rad) {
-        Entries ways;
-        entries(next, s.line, bits, move.to, ways);
-        for (const LineId l : own)
-          if (std::find(item.lines.begin(), item.lines.end(), l) != item.lines.end() && l != s.line)
-            ways.push_back({next, l});
-        State to;
-        to.arc = move.to;
-        to.mask = bits;
-        to.turned = true;
-        if (!pieces.empty()) {
-          to.between = static_cast<std::uint32_t>(between_.size());
-          between_.push_back(pieces);
-        }
-        for (const Entry& e : ways) step(from, to, e, there, 0);
+    // A line that itself bends here is not turned off from.
+    const bool stays = s.line >= 0 && has(own, s.line);
+    if (near && sign * turned >= (stays ? kLeastBend_rad : kLeastTurn_rad)) {
+      const auto next = static_cast<std::uint16_t>(turning.number + 1);
+      Entries ways;
+      entries(next, s.line, bits, move.to, ways);
+      for (const LineId l : own)
+        if (has(item.lines, l) && l != s.line) ways.push_back({next, l});
+      State to;
+      to.arc = move.to;
+      to.mask = bits;
+      to.turn = next;
+      if (!pieces.empty()) {
+        to.between = static_cast<std::uint32_t>(between_.size());
+        between_.push_back(pieces);
       }
+      for (const Entry& e : ways) step(turning.from, to, e, there, static_cast<std::int64_t>(turning.number - s.next));
     }
     const auto& segment = net_.segment(move.to);
     const bool piece = own.empty() && segment.kind != LineKind::runway && segment.kind != LineKind::stand_line;
     if (!piece || pieces_m + segment.length_m > kJunctionPieces_m) continue;
     if (std::find(pieces.begin(), pieces.end(), move.to) != pieces.end()) continue;
     pieces.push_back(move.to);
-    follow_turn(from, pieces, pieces_m + segment.length_m, turned + turned_rad(segment, network::is_along(move.to)),
+    follow_turn(turning, pieces_m + segment.length_m, turned + turned_rad(segment, network::is_along(move.to)),
                 near || item.near[index(net_.head(move.to))], there, bits);
     pieces.pop_back();
   }

@@ -14,7 +14,8 @@
 //  - a place to hold short of and a runway to cross must lie on the way: of two ways to join two taxiways the one that
 //    comes by them is assigned;
 //  - `left at X` is met where the way turns left by 10° or more from what it was on, over unnamed pieces of up to 150 m in
-//    all, at a node of X or within 40 m of one. Behind it X itself may be driven, named or not;
+//    all, at a node of X or within 40 m of one; by 30° or more where it stays on the same taxiway. Behind it X itself may
+//    be driven, named or not;
 //  - `holding point runway 26` ends at the last holding position before line-up on the way that lines up there;
 //  - `runway 26` behind a last taxiway that joins it further from the end than an entry for full length may: lined up there
 //    all the same, with a warning.
