@@ -10,5 +10,6 @@ namespace solotaxi::cli {
 void check_command(const CheckOptions& options, std::ostream& out);
 void route_command(const RouteOptions& options, std::ostream& out);
 void plan_command(const PlanOptions& options, std::ostream& out);
+void preview_command(const PreviewOptions& options, std::ostream& out);
 
 }  // namespace solotaxi::cli

@@ -128,17 +128,24 @@ void add_check(CLI::App& app, CheckOptions& options) {
   add_output_options(check, options.output, ".txt, .json, .csv (heights and grades), .gpkg or .geojson");
 }
 
-void add_places(CLI::App& command, QuestionOptions& options) {
-  const char* const place = "PLACE";
-  command
+CLI::Option* add_from(CLI::App& command, QuestionOptions& options) {
+  return command
       .add_option("--from", options.from, "where from: stand:12, runway:08L, runway:08L@A2, hold:A1, node:57 or lat,lon")
       ->required()
-      ->type_name(place);
-  command.add_option("--to", options.to, "where to, written the same way")->required()->type_name(place);
-  repeated(command, "--via", options.via, "pass here in this order, standing for STOP_MIN minutes; may be repeated")
-      ->type_name("PLACE[=STOP_MIN]");
+      ->type_name("PLACE");
+}
+
+void add_closures(CLI::App& command, QuestionOptions& options) {
   repeated(command, "--close", options.close, "shut a taxiway or node; may be repeated")->type_name("NAME");
   repeated(command, "--avoid", options.avoid, "use only where there is no other way; may be repeated")->type_name("NAME");
+}
+
+void add_places(CLI::App& command, QuestionOptions& options) {
+  add_from(command, options);
+  command.add_option("--to", options.to, "where to, written the same way")->required()->type_name("PLACE");
+  repeated(command, "--via", options.via, "pass here in this order, standing for STOP_MIN minutes; may be repeated")
+      ->type_name("PLACE[=STOP_MIN]");
+  add_closures(command, options);
 }
 
 void add_conditions(CLI::App& command, QuestionOptions& options) {
@@ -241,10 +248,8 @@ void add_engine_times(CLI::App& plan, PlanOptions& options) {
       ->type_name("C");
 }
 
-void add_plan(CLI::App& app, PlanOptions& options) {
-  CLI::App& plan =
-      *app.add_subcommand("plan", "Find the way that burns least fuel, and where engines start and stop on it");
-  add_places(plan, options);
+/// What a plan is asked of engines, queue and rules.
+void add_engines(CLI::App& plan, PlanOptions& options) {
   repeated(plan, "--engines", options.engines,
            "try only these running engines: left or right of a twin, or numbers from the left such as 1,3; may be repeated "
            "(the aircraft's)")
@@ -260,9 +265,9 @@ void add_plan(CLI::App& app, PlanOptions& options) {
            "an operator's rule: all-engines=NAME, all-engines=crossings, all-engines=kind:KIND, min-one-engine-s=S, "
            "may-run-alone=SET or tight=limit; may be repeated")
       ->type_name("RULE");
-  plan.add_option("--alternatives", options.alternatives, "plan so many other ways besides, 0 to 10 (0)")
-      ->check(whole(0, 10))
-      ->type_name("K");
+}
+
+void add_rest_of_plan(CLI::App& plan, PlanOptions& options) {
   plan.add_option("--seed", options.seed, "of the draws behind the plan's probability (1)")
       ->check(whole(0, std::numeric_limits<std::uint64_t>::max()))
       ->type_name("N");
@@ -270,6 +275,37 @@ void add_plan(CLI::App& app, PlanOptions& options) {
   add_field_options(plan, options.field);
   add_output_options(plan, options.output, kLayerEndings);
   add_page(plan, options);
+}
+
+void add_plan(CLI::App& app, PlanOptions& options) {
+  CLI::App& plan =
+      *app.add_subcommand("plan", "Find the way that burns least fuel, and where engines start and stop on it");
+  add_places(plan, options);
+  add_engines(plan, options);
+  plan.add_option("--alternatives", options.alternatives, "plan so many other ways besides, 0 to 10 (0)")
+      ->check(whole(0, 10))
+      ->type_name("K");
+  add_rest_of_plan(plan, options);
+}
+
+void add_preview(CLI::App& app, PreviewOptions& options) {
+  CLI::App& preview = *app.add_subcommand("preview", "Plan the route a controller assigned, beside the best free one");
+  add_from(preview, options);
+  preview
+      .add_option("--clearance", options.clearance,
+                  "as spoken or written: \"taxi to holding point A1 runway 26 via B, C, hold short of runway 18\"")
+      ->required()
+      ->type_name("TEXT");
+  preview.add_option("--to", options.to, "where the clearance names no end, or to pick one of several of a name")
+      ->type_name("PLACE");
+  preview
+      .add_option("--hold-short", options.hold_short_min,
+                  "stand so long where told to hold short, 0 to 60 min (0.5)")
+      ->check(between(0, 60, "min"))
+      ->type_name("MIN");
+  add_closures(preview, options);
+  add_engines(preview, options);
+  add_rest_of_plan(preview, options);
 }
 
 }  // namespace
@@ -285,6 +321,7 @@ std::unique_ptr<CLI::App, AppDeleter> define_options(Options& options, const std
   add_check(*app, options.check);
   add_route(*app, options.route);
   add_plan(*app, options.plan);
+  add_preview(*app, options.preview);
   return app;
 }
 

@@ -78,10 +78,16 @@ struct PlanOptions : QuestionOptions {
   std::uint64_t seed = 1;
 };
 
+struct PreviewOptions : PlanOptions {
+  std::string clearance;
+  double hold_short_min = 0.5;
+};
+
 struct Options {
   CheckOptions check;
   RouteOptions route;
   PlanOptions plan;
+  PreviewOptions preview;
 };
 
 /// Frees a CLI::App where its type is complete.
@@ -89,7 +95,8 @@ struct AppDeleter {
   void operator()(CLI::App* app) const;
 };
 
-/// The command line; parsing it fills `options`, which must outlive it. Subcommands "check", "route" and "plan".
+/// The command line; parsing it fills `options`, which must outlive it. Subcommands "check", "route",
+/// "plan" and "preview".
 [[nodiscard]] std::unique_ptr<CLI::App, AppDeleter> define_options(Options& options, const std::string& version);
 
 }  // namespace solotaxi::cli

@@ -75,7 +75,7 @@ void check_outputs_of(const QuestionOptions& options) {
 routing::RouteRequest request_of(const QuestionOptions& options) {
   routing::RouteRequest request;
   request.from = place("--from", options.from);
-  request.to = place("--to", options.to);
+  if (!options.to.empty()) request.to = place("--to", options.to);
   for (const std::string& text : options.via) request.via.push_back(via(text));
   request.close = options.close;
   request.avoid = options.avoid;

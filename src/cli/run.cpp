@@ -82,8 +82,10 @@ int run(const std::vector<std::string>& args, std::istream& /*in*/, std::ostream
       check_command(options.check, out);
     else if (app->got_subcommand("route"))
       route_command(options.route, out);
-    else
+    else if (app->got_subcommand("plan"))
       plan_command(options.plan, out);
+    else
+      preview_command(options.preview, out);
     return 0;
   } catch (const Error& error) {
     return fail(err, static_cast<int>(error.error_class()), error.one_line());

@@ -2,6 +2,7 @@
 #include <nlohmann/json.hpp>
 
 #include "common.hpp"
+#include "plan_object.hpp"
 #include "plan_words.hpp"
 #include "route_json.hpp"
 #include "solotaxi/units/quantity.hpp"
@@ -109,7 +110,7 @@ Json alternatives_json(const planning::Plan& plan) {
 
 }  // namespace
 
-std::string plan_json(const planning::Plan& plan, const PlanContext& context) {
+Json plan_object(const planning::Plan& plan, const PlanContext& context) {
   const planning::DrivenPlan& shown = plan.shown;
   Json json = route_object(shown.route, context.route);
   json["direction"] = routing::to_string(plan.direction);
@@ -142,7 +143,9 @@ std::string plan_json(const planning::Plan& plan, const PlanContext& context) {
   json["brake_all_c"] = rounded(shown.brake_all_c, 1);
   json["alternatives"] = alternatives_json(plan);
   json["questions"] = crew_questions(plan, context);
-  return printed(json);
+  return json;
 }
+
+std::string plan_json(const planning::Plan& plan, const PlanContext& context) { return printed(plan_object(plan, context)); }
 
 }  // namespace solotaxi::report

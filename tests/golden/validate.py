@@ -16,7 +16,7 @@ parser.add_argument("--shared", type=pathlib.Path)
 options = parser.parse_args()
 
 schemas = {name: json.loads((options.root / "data/schema" / f"{name}.schema.json").read_text(encoding="utf-8"))
-           for name in ("check", "route", "plan")}
+           for name in ("check", "route", "plan", "preview")}
 folder = (options.root / "data/schema").resolve().as_uri() + "/"
 faults = []
 
@@ -58,6 +58,11 @@ for extra in ([], ["--surface", "contaminated"], ["--apu", "off"], ["--queue", "
     plan = run("plan", *field, "--from", "stand:12", "--to", "runway:09", *extra)
 run("plan", *field, "--from", "runway:27", "--to", "stand:24", "--since-landing", "60")
 run("plan", *field, "--from", "stand:12", "--to", "runway:09", "--aircraft", "four-engine", "--rule", "may-run-alone=2,3")
+preview = None
+for words, extra in (("taxi to holding point A1 via M, F, A", []),
+                     ("taxi to runway 09 via M, K, A, A1, hold short of runway 09", []),
+                     ("runway 27 via Mike Kilo Alpha, A8", ["--queue", "3"])):
+    preview = run("preview", *field, "--from", "stand:12", "--clearance", words, *extra)
 real = options.shared / "airports/LMML/aeroway.osm" if options.shared else None
 if real and real.exists():
     run("check", real, "--code-letter", "E")
@@ -65,7 +70,7 @@ if real and real.exists():
     run("plan", real, "--from", "stand:12#551501384", "--to", "runway:31", "--unknown-grade", "0")
 
 # Sums that must hold whatever the numbers are.
-for name, result in (("route", route), ("plan", plan)):
+for name, result in (("route", route), ("plan", plan), ("preview", preview)):
     if not result:
         continue
     legs = result["legs"]
@@ -77,7 +82,7 @@ for name, result in (("route", route), ("plan", plan)):
         faults.append(f"{name}: CO2 is not 3.16 times the fuel")
 
 # A schema that takes anything would check nothing.
-for name, result in (("check", check), ("route", route), ("plan", plan)):
+for name, result in (("check", check), ("route", route), ("plan", plan), ("preview", preview)):
     if result is None:
         continue
     for key in result:

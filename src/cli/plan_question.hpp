@@ -1,0 +1,15 @@
+// What a plan is asked on the command line; shared by plan and preview.
+#pragma once
+
+#include "question.hpp"
+#include "solotaxi/planning/plan.hpp"
+
+namespace solotaxi::cli {
+
+/// The aircraft with the times told on the command line.
+[[nodiscard]] aircraft::Aircraft aircraft_told(const PlanOptions& options);
+/// All but the pressure, which needs the field.
+[[nodiscard]] motion::Conditions conditions_told(const PlanOptions& options, const aircraft::Aircraft& aircraft);
+[[nodiscard]] planning::PlanRequest plan_request(const PlanOptions& options, const aircraft::Aircraft& aircraft);
+
+}  // namespace solotaxi::cli

@@ -1,0 +1,26 @@
+#include "preview_words.hpp"
+#include "sections.hpp"
+#include "solotaxi/report/page.hpp"
+
+namespace solotaxi::report {
+
+std::string preview_page(const planning::Preview& preview, const PlanContext& context, Units units) {
+  PageExtras extras;
+  extras.warnings = preview.way.warnings;
+  extras.clearance = preview.clearance.text;
+  for (const routing::AssignedChoice& choice : preview.way.choices) extras.choices.push_back(choice.text);
+  if (preview.free && !difference_words(preview, Measures(units)).empty()) {
+    const planning::DrivenPlan& driven = advised(*preview.free);
+    PageComparison& beside = extras.beside.emplace();
+    beside.title = "Best free route";
+    beside.by = designators(driven.route);
+    beside.engines = driven.one ? driven.running_set : "all";
+    beside.length_m = driven.route.length_m;
+    beside.time_s = driven.route.time_s;
+    beside.fuel_kg = driven.route.fuel_kg;
+    for (const routing::Leg& leg : driven.route.legs) beside.geometry.push_back(leg.geometry);
+  }
+  return plan_page(preview.plan, context, units, extras);
+}
+
+}  // namespace solotaxi::report

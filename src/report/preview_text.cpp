@@ -1,0 +1,42 @@
+// The preview as a briefing: warnings, the clearance, what it leaves open, the best free route, then the plan.
+#include <fmt/format.h>
+
+#include "common.hpp"
+#include "preview_words.hpp"
+#include "sections.hpp"
+
+namespace solotaxi::report {
+
+std::string preview_text(const planning::Preview& preview, const PlanContext& context, Units units) {
+  const Measures in(units);
+  Page page;
+  page.title(context.route.network != nullptr ? "ASSIGNED ROUTE  " + aerodrome_title(*context.route.network)
+                                              : "ASSIGNED ROUTE");
+  page.line("", "Planning aid, not for navigation.");
+  page.blank();
+  for (const std::string& warning : preview.way.warnings) page.line("  WARNING  ", warning);
+  if (!preview.way.warnings.empty()) page.blank();
+  page.item("Clearance", printable(preview.clearance.text));
+  page.item("Understood", printable(to_text(preview.clearance)));
+  for (const std::string& note : preview.clearance.notes) page.line("  - ", note);
+  for (const routing::AssignedStop& stop : preview.way.stops)
+    page.item("Hold short", fmt::format("{}; the plan stands there for {}", stop.text,
+                                        duration(preview.request.route.via.empty()
+                                                     ? 0.0
+                                                     : preview.request.route.via.front().stop_min * 60.0)));
+  page.item("This route", way_words(preview.plan, in));
+  if (!preview.free) {
+    page.item("Free route", "there is none: " + preview.free_why_not);
+  } else if (const std::string difference = difference_words(preview, in); difference.empty()) {
+    page.item("Free route", "the same way");
+  } else {
+    page.item("Free route", way_words(*preview.free, in));
+    page.item("Difference", "the assigned route takes " + difference);
+  }
+  if (!preview.way.choices.empty()) page.heading("WHAT THE CLEARANCE LEAVES OPEN");
+  for (const routing::AssignedChoice& choice : preview.way.choices) page.line("  - ", choice.text);
+  page.blank();
+  return page.text() + plan_text(preview.plan, context, units);
+}
+
+}  // namespace solotaxi::report

@@ -1,0 +1,21 @@
+// What the reports of a preview share.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "measures.hpp"
+#include "solotaxi/report/preview_report.hpp"
+
+namespace solotaxi::report {
+
+/// The plan that is advised of two.
+[[nodiscard]] const planning::DrivenPlan& advised(const planning::Plan& plan);
+/// Designators of a route in order: "M, F, A"; "unnamed ways" where none has a name.
+[[nodiscard]] std::string designators(const routing::Route& route);
+/// "1,240 m, 4 min 10 s, 52.0 kg on the left engine, by B, C".
+[[nodiscard]] std::string way_words(const planning::Plan& plan, const Measures& in);
+/// What the assigned route takes more or less than the free one: "320 m and 41 s longer, 6.2 kg more"; "" for the same way.
+[[nodiscard]] std::string difference_words(const planning::Preview& preview, const Measures& in);
+
+}  // namespace solotaxi::report
