@@ -23,6 +23,8 @@ class Measures {
   [[nodiscard]] std::string length(double metres) const;            ///< "1,234 m" or "4,049 ft"
   [[nodiscard]] std::string fuel(double kilograms) const;           ///< "62.3 kg" or "137.3 lb"
   [[nodiscard]] std::string mass(double kilograms) const;           ///< "60,000 kg" or "132,277 lb"
+  /// A sentence written elsewhere, its lengths and masses ("260 m", "5.6 kg", "1.2 t") told like the others.
+  [[nodiscard]] std::string retold(const std::string& sentence) const;
   [[nodiscard]] std::string speed(double metres_per_second) const;  ///< "5.4 m/s" or "10.5 kt"
 
  private:

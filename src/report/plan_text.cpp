@@ -61,7 +61,7 @@ class PlanBriefing {
     other_ways();
     page_.heading("TO BE ASKED FIRST");
     for (const std::string& question : crew_questions(plan_, context_)) page_.line("  - ", question);
-    add_findings(page_, plan_findings(plan_, advised_.route, context_));
+    add_findings(page_, plan_findings(plan_, advised_.route, context_), in_);
     add_cautions(page_, context_.route);
     return std::move(page_);
   }
@@ -199,7 +199,7 @@ class PlanBriefing {
   void against() {
     if (plan_.why_not.empty()) return;
     page_.heading("AGAINST ONE ENGINE");
-    for (const std::string& reason : plan_.why_not) page_.line("  - ", without_end(reason) + ".");
+    for (const std::string& reason : plan_.why_not) page_.line("  - ", in_.retold(without_end(reason) + "."));
   }
 
   std::multimap<double, std::string> events() const {

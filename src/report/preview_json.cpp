@@ -3,6 +3,7 @@
 
 #include "common.hpp"
 #include "plan_object.hpp"
+#include "plan_words.hpp"
 #include "preview_words.hpp"
 #include "route_json.hpp"
 
@@ -34,7 +35,7 @@ Json choices_json(const planning::Preview& preview) {
 
 /// Of the plan advised.
 Json way_json(const planning::Plan& plan) {
-  const planning::DrivenPlan& driven = advised(plan);
+  const planning::DrivenPlan& driven = advised_plan(plan);
   Json geometry = Json::array();
   for (const routing::Leg& leg : driven.route.legs) geometry.push_back(geometry_json(leg.geometry));
   return {{"by", designators(driven.route)},
@@ -74,7 +75,7 @@ std::vector<io::FeatureLayer> preview_layers(const planning::Preview& preview, c
   io::FeatureLayer free{"free_route", layers.front().description, {"name", "length_m"}, {}};
   type_columns(free, {"length_m"}, {});
   if (preview.free)
-    for (const routing::Leg& leg : advised(*preview.free).route.legs) {
+    for (const routing::Leg& leg : advised_plan(*preview.free).route.legs) {
       if (leg.geometry.size() < 2) continue;
       io::Feature& f = free.features.emplace_back();
       for (const routing::RoutePoint& p : leg.geometry) {

@@ -1,3 +1,4 @@
+#include "plan_words.hpp"
 #include "preview_words.hpp"
 #include "sections.hpp"
 #include "solotaxi/report/page.hpp"
@@ -6,11 +7,12 @@ namespace solotaxi::report {
 
 std::string preview_page(const planning::Preview& preview, const PlanContext& context, Units units) {
   PageExtras extras;
-  extras.warnings = preview.way.warnings;
+  const Measures in(units);
+  for (const std::string& warning : preview.way.warnings) extras.warnings.push_back(in.retold(warning));
   extras.clearance = preview.clearance.text;
-  for (const routing::AssignedChoice& choice : preview.way.choices) extras.choices.push_back(choice.text);
-  if (preview.free && !difference_words(preview, Measures(units)).empty()) {
-    const planning::DrivenPlan& driven = advised(*preview.free);
+  for (const routing::AssignedChoice& choice : preview.way.choices) extras.choices.push_back(in.retold(choice.text));
+  if (preview.free && !difference_words(preview, in).empty()) {
+    const planning::DrivenPlan& driven = advised_plan(*preview.free);
     PageComparison& beside = extras.beside.emplace();
     beside.title = "Best free route";
     beside.by = designators(driven.route);

@@ -14,13 +14,13 @@ std::string preview_text(const planning::Preview& preview, const PlanContext& co
                                               : "ASSIGNED ROUTE");
   page.line("", "Planning aid, not for navigation.");
   page.blank();
-  for (const std::string& warning : preview.way.warnings) page.line("  WARNING  ", warning);
+  for (const std::string& warning : preview.way.warnings) page.line("  WARNING  ", in.retold(warning));
   if (!preview.way.warnings.empty()) page.blank();
   page.item("Clearance", printable(preview.clearance.text));
   page.item("Understood", printable(to_text(preview.clearance)));
-  for (const std::string& note : preview.clearance.notes) page.line("  - ", note);
+  for (const std::string& note : preview.clearance.notes) page.line("  - ", in.retold(note));
   for (const routing::AssignedStop& stop : preview.way.stops)
-    page.item("Hold short", fmt::format("{}; the plan stands there for {}", stop.text,
+    page.item("Hold short", fmt::format("{}; the plan stands there for {}", in.retold(stop.text),
                                         duration(preview.request.route.via.empty()
                                                      ? 0.0
                                                      : preview.request.route.via.front().stop_min * 60.0)));
@@ -34,7 +34,7 @@ std::string preview_text(const planning::Preview& preview, const PlanContext& co
     page.item("Difference", "the assigned route takes " + difference);
   }
   if (!preview.way.choices.empty()) page.heading("WHAT THE CLEARANCE LEAVES OPEN");
-  for (const routing::AssignedChoice& choice : preview.way.choices) page.line("  - ", choice.text);
+  for (const routing::AssignedChoice& choice : preview.way.choices) page.line("  - ", in.retold(choice.text));
   page.blank();
   return page.text() + plan_text(preview.plan, context, units);
 }

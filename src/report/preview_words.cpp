@@ -10,10 +10,6 @@
 
 namespace solotaxi::report {
 
-const planning::DrivenPlan& advised(const planning::Plan& plan) {
-  return one_engine_advised(plan) ? plan.shown : plan.reference;
-}
-
 std::string designators(const routing::Route& route) {
   std::string out, last;
   for (const routing::Leg& leg : route.legs) {
@@ -25,7 +21,7 @@ std::string designators(const routing::Route& route) {
 }
 
 std::string way_words(const planning::Plan& plan, const Measures& in) {
-  const planning::DrivenPlan& driven = advised(plan);
+  const planning::DrivenPlan& driven = advised_plan(plan);
   return fmt::format("{}, {}, {} on {}, by {}", in.length(driven.route.length_m), duration(driven.route.time_s),
                      in.fuel(driven.route.fuel_kg), named_engines(driven.one ? driven.running_set : "all"),
                      designators(driven.route));
@@ -33,7 +29,7 @@ std::string way_words(const planning::Plan& plan, const Measures& in) {
 
 std::string difference_words(const planning::Preview& preview, const Measures& in) {
   if (!preview.free) return {};
-  const routing::Route &here = advised(preview.plan).route, &there = advised(*preview.free).route;
+  const routing::Route &here = advised_plan(preview.plan).route, &there = advised_plan(*preview.free).route;
   if (here.arcs == there.arcs) return {};
   const double m = here.length_m - there.length_m, s = here.time_s - there.time_s, kg = here.fuel_kg - there.fuel_kg;
   return fmt::format("{} {}, {} {}, {} {}", in.length(std::abs(m)), m < 0 ? "shorter" : "longer", duration(std::abs(s)),

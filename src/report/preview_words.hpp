@@ -9,8 +9,6 @@
 
 namespace solotaxi::report {
 
-/// The plan that is advised of two.
-[[nodiscard]] const planning::DrivenPlan& advised(const planning::Plan& plan);
 /// Designators of a route in order: "M, F, A"; "unnamed ways" where none has a name.
 [[nodiscard]] std::string designators(const routing::Route& route);
 /// "1,240 m, 4 min 10 s, 52.0 kg on the left engine, by B, C".

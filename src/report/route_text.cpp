@@ -63,7 +63,7 @@ class Briefing {
     way({});
     engines();
     runways();
-    add_findings(page_, route_findings(route_, context_));
+    add_findings(page_, route_findings(route_, context_), in_);
     add_cautions(page_, context_);
   }
 

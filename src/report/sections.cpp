@@ -82,12 +82,12 @@ void add_conditions(Page& page, const RouteContext& context) {
                                                                : "every place able to be kept rolling"));
 }
 
-void add_findings(Page& page, const Findings& findings) {
+void add_findings(Page& page, const Findings& findings, const Measures& in) {
   page.heading("WORTH KNOWING");
   for (const Finding& finding : findings)
     if (finding.severity != Severity::note)
       page.line("  - ", fmt::format("{}{}: {}", to_string(finding.severity),
-                                    finding.where.id.empty() ? "" : ", " + finding.where.id, finding.text));
+                                    finding.where.id.empty() ? "" : ", " + finding.where.id, in.retold(finding.text)));
   const std::size_t notes = count(findings, Severity::note);
   if (notes == findings.size()) page.line("  ", "Nothing in the map calls this way in doubt.");
   if (notes > 0)

@@ -34,7 +34,7 @@ void add_way(Page& page, const routing::Route& route, const RouteContext& contex
              const std::multimap<double, std::string>& events);
 void add_runways(Page& page, const routing::Route& route, const RouteContext& context, Units units);
 /// WORTH KNOWING: what is more than a note, and how many notes there are.
-void add_findings(Page& page, const Findings& findings);
+void add_findings(Page& page, const Findings& findings, const Measures& in);
 /// What to ask before engines are left off: the conditions in which they commonly are not.
 [[nodiscard]] std::vector<std::string> condition_questions(const RouteContext& context);
 /// CAUTIONS, and the line the map's licence asks for.
