@@ -23,6 +23,19 @@ std::string words_of(const ClearanceItem& item) {
   return "";
 }
 
+std::string words_of(const Place& place) {
+  switch (place.kind) {
+    case Place::Kind::stand:
+      return "stand " + (place.name.empty() ? place.id : place.name);
+    case Place::Kind::runway:
+      return "runway " + place.name;
+    case Place::Kind::hold:
+      return "holding point " + (place.name.empty() ? place.id : place.name);
+    default:
+      return place.text;
+  }
+}
+
 class Explainer {
  public:
   Explainer(const MatchCase& asked, const Furthest& furthest) : asked_(asked), f_(furthest), c_(*asked.clearance) {}
@@ -37,7 +50,7 @@ class Explainer {
 
  private:
   [[nodiscard]] std::string before(std::size_t item) const {
-    return item == 0 ? asked_.request.from.text : words_of(c_.items[item - 1]);
+    return item == 0 ? words_of(asked_.request.from) : words_of(c_.items[item - 1]);
   }
 
   void what_fails() {
@@ -62,21 +75,26 @@ class Explainer {
       if (c_.items[i].kind == ClearanceItem::Kind::turn)
         out_.reason = fmt::format("there is no turn to the {} at {} from {}", to_string(c_.items[i].side),
                                   c_.items[i].at.name, before(i));
+      else if (i == 0 && asked_.request.direction == Direction::arrival)
+        out_.reason = fmt::format("{} is not left onto {} at least {:.0f} m past the threshold", before(i), name,
+                                  asked_.request.landing_roll_m);
+      else if (i == 0 && f_.touches)
+        out_.reason = fmt::format("{} cannot be driven from {}", name, before(i));
       else if (f_.touches)
-        out_.reason = fmt::format("{} and {} meet, but {} cannot be turned onto in the direction the way comes along",
-                                  before(i), name, name);
+        out_.reason =
+            fmt::format("{} and {} meet, but not where, or not in the direction, the way comes along", before(i), name);
       else
         out_.reason = fmt::format("{} does not meet {}", before(i), name);
       return;
     }
-    const std::string end = asked_.ends.front().to.text;
+    const std::string end = words_of(asked_.ends.front().to);
     out_.quoted = c_.end.kind == ClearanceEnd::Kind::none ? "" : c_.quoted(c_.end.span);
     if (f_.needs_backtrack) {
       out_.reason = fmt::format("the full length of runway {} needs a backtrack, and none is given", c_.end.runway);
       out_.hint = "put in \"backtrack\", or name an intersection";
       out_.meets.clear();
     } else {
-      out_.reason = fmt::format("{} does not lead to {}", c_.items.empty() ? "the start" : words_of(c_.items.back()), end);
+      out_.reason = fmt::format("{} does not lead to {}", before(c_.items.size()), end);
     }
   }
 

@@ -185,23 +185,26 @@ std::vector<std::string> met_names(const Trial& t, const AssignedSearch::Furthes
   return {names.begin(), names.end()};
 }
 
+/// By node: an end of a segment of the item's taxiway or runway.
+std::vector<std::uint8_t> nodes_of_item(const Trial& t, const RuleItem& item) {
+  if (item.kind == ClearanceItem::Kind::runway) return nodes_of_runway(*t.q.net, item.lines.front() - kRunwayLine);
+  return nodes_of_lines(*t.q.net, t.lines, item.lines);
+}
+
 Furthest told(const Trial& t, AssignedSearch::Furthest search) {
   Furthest out{std::move(search), {}, false, false};
   const auto& items = t.rules.items;
   out.meets = met_names(t, out.search);
-  if (out.search.items < items.size()) {
-    const RuleItem& item = items[out.search.items];
-    std::vector<std::uint8_t> on(t.q.net->nodes.size(), 0);
-    for (std::uint32_t s = 0; s < t.q.net->segments.size(); ++s) {
-      const auto& segment = t.q.net->segments[s];
-      const auto& own = t.lines.of(network::SegmentId{s});
-      const bool of_it = std::any_of(own.begin(), own.end(), [&](LineId l) { return has(item.lines, l); });
-      if (of_it || (item.kind == ClearanceItem::Kind::runway && item.lines.front() == kRunwayLine + segment.runway))
-        on[index(segment.from)] = on[index(segment.to)] = 1;
-    }
-    out.touches = std::any_of(out.search.arcs.begin(), out.search.arcs.end(),
-                              [&](ArcId a) { return on[index(t.q.net->head(a))] || on[index(t.q.net->tail(a))]; });
+  const std::size_t next = out.search.items;
+  if (next >= items.size()) return out;
+  const auto after = nodes_of_item(t, items[next]);
+  if (next == 0) {
+    out.touches = std::any_of(out.search.beginnings.begin(), out.search.beginnings.end(),
+                              [&](NodeId n) { return after[index(n)] != 0; });
+    return out;
   }
+  const auto before = nodes_of_item(t, items[next - 1]);
+  for (std::size_t n = 0; n < before.size(); ++n) out.touches = out.touches || (before[n] && after[n]);
   return out;
 }
 
@@ -218,6 +221,7 @@ std::vector<AssignedEnd> entries_named(const Trial& t) {
     });
     if (named) out.push_back({parse_place(t.end.to.text + "@node:" + std::to_string(index(e.node))), {}});
   }
+  if (out.size() == 1) out.front().to = parse_place(t.end.to.text + "@" + items.back().at.name);
   return out;
 }
 

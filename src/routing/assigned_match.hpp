@@ -63,7 +63,7 @@ struct Furthest {
   AssignedSearch::Furthest search;
   std::vector<std::string> meets;  ///< names that can be driven onto from the last arcs
   bool needs_backtrack = false;    ///< full length cannot be had without one, and none is given
-  bool touches = false;            ///< the item that fails has a node in common with where the way stood
+  bool touches = false;            ///< the item that fails and the one before it have a node in common
 };
 
 struct MatchResult {

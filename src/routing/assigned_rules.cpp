@@ -22,15 +22,6 @@ bool any_of_lines(const std::vector<LineId>& a, const std::vector<LineId>& b) {
   return std::any_of(a.begin(), a.end(), [&](LineId x) { return std::find(b.begin(), b.end(), x) != b.end(); });
 }
 
-/// By node: an end of a segment of these lines.
-std::vector<std::uint8_t> nodes_of_lines(const Network& net, const Lines& lines, const std::vector<LineId>& wanted) {
-  std::vector<std::uint8_t> on(net.nodes.size(), 0);
-  for (std::uint32_t s = 0; s < net.segments.size(); ++s)
-    if (any_of_lines(lines.of(network::SegmentId{s}), wanted))
-      on[index(net.segments[s].from)] = on[index(net.segments[s].to)] = 1;
-  return on;
-}
-
 std::vector<std::uint8_t> widened(const Network& net, std::vector<std::uint8_t> on) {
   std::vector<LocalXY> places;
   for (std::size_t n = 0; n < net.nodes.size(); ++n)
@@ -129,6 +120,14 @@ std::vector<std::uint8_t> nodes_of_runway(const Network& net, int runway) {
   std::vector<std::uint8_t> on(net.nodes.size(), 0);
   for (const auto& s : net.segments)
     if (runway >= 0 && s.runway == runway) on[index(s.from)] = on[index(s.to)] = 1;
+  return on;
+}
+
+std::vector<std::uint8_t> nodes_of_lines(const Network& net, const Lines& lines, const std::vector<LineId>& wanted) {
+  std::vector<std::uint8_t> on(net.nodes.size(), 0);
+  for (std::uint32_t s = 0; s < net.segments.size(); ++s)
+    if (any_of_lines(lines.of(network::SegmentId{s}), wanted))
+      on[index(net.segments[s].from)] = on[index(net.segments[s].to)] = 1;
   return on;
 }
 

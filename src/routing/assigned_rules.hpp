@@ -84,6 +84,9 @@ struct Rules {
 [[nodiscard]] int runway_named(const Network& net, const std::string& name);
 /// Nodes of a runway.
 [[nodiscard]] std::vector<std::uint8_t> nodes_of_runway(const Network& net, int runway);
+/// Nodes of the segments that bear one of these names.
+[[nodiscard]] std::vector<std::uint8_t> nodes_of_lines(const Network& net, const Lines& lines,
+                                                       const std::vector<LineId>& wanted);
 /// Nodes of holding positions of a name, or, where none bears it, of unnamed ones on a taxiway of that name.
 [[nodiscard]] std::vector<std::size_t> holds_named(const Network& net, const std::vector<std::string>& names);
 /// Names of the taxiways at a node, each once, in order of the network.

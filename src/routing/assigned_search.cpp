@@ -294,6 +294,7 @@ AssignedSearch::Furthest AssignedSearch::furthest() const {
     nearest = s.cost.way;
     out.most = s.mask;
   }
+  for (const Beginning& b : terminals_.beginnings) out.beginnings.push_back(b.node);
   for (const Seed& s : terminals_.seeds) out.starts.push_back(s.arcs.front());
   std::sort(out.arcs.begin(), out.arcs.end());
   out.arcs.erase(std::unique(out.arcs.begin(), out.arcs.end()), out.arcs.end());

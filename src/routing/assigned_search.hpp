@@ -59,6 +59,7 @@ class AssignedSearch {
   struct Furthest {
     std::size_t items = 0;
     std::vector<ArcId> arcs;
+    std::vector<NodeId> beginnings;      ///< where driving begins
     std::vector<ArcId> starts;           ///< first arcs the way could begin on, whatever they are called
     bool goal_without_bindings = false;  ///< an end was reached, but not by every place it has to come by
     Mask most = 0;                       ///< binding bits of the nearest such end

@@ -5,8 +5,9 @@
 namespace solotaxi::routing {
 namespace {
 
-/// "Runway 26 … hold short of runway 26" ends at its holding position.
-Clearance ended_short(Clearance c, const Network& net) {
+/// "Runway 26 … hold short of runway 26" ends at its holding position; an end given apart goes before the last hold short.
+Clearance with_end(Clearance c, const Network& net, const AssignedRequest& request) {
+  if (c.end.held && request.to) c.end = {};
   const int runway = c.end.kind == ClearanceEnd::Kind::runway ? runway_named(net, c.end.runway) : -1;
   for (const ClearanceBinding& b : c.bindings)
     if (runway >= 0 && b.kind == ClearanceBinding::Kind::hold_short_of_runway && runway_named(net, b.at.name) == runway)
@@ -43,7 +44,7 @@ std::variant<AssignedWay, CannotFollow> assigned_way(const network::Network& net
   places.to = request.to.value_or(request.from);
   const Prepared prepared = cut_at_positions(network, places);
   const Network& net = prepared.own ? *prepared.own : network;
-  const Clearance bound = ended_short(clearance, net);
+  const Clearance bound = with_end(clearance, net, request);
   const MatchCase asked = make_case(net, aircraft, conditions, bound, request);
   const MatchResult result = match(asked);
   if (!result.match) return tell_failure(asked, result.furthest.value_or(Furthest{}));

@@ -51,6 +51,7 @@ std::string words_of(const ClearanceBinding& binding) {
 
 std::string words_of(const ClearanceEnd& end) {
   using Kind = ClearanceEnd::Kind;
+  if (end.held) return "";
   const std::string runway = end.runway.empty() ? "" : "runway " + end.runway;
   const std::string entry = end.at.name.empty() ? "" : " intersection " + end.at.name;
   switch (end.kind) {

@@ -266,10 +266,9 @@ class Reader : NameReader {
     });
     if (found == out_.bindings.rend()) return;
     if (found->kind == Kind::hold_short_of_runway)
-      out_.end = {ClearanceEnd::Kind::runway_hold, {}, found->at.name, "", found->span};
+      out_.end = {ClearanceEnd::Kind::runway_hold, {}, found->at.name, "", found->span, true};
     else
-      out_.end = {ClearanceEnd::Kind::hold, found->at, "", "", found->span};
-    out_.bindings.erase(std::next(found).base());
+      out_.end = {ClearanceEnd::Kind::hold, found->at, "", "", found->span, true};
   }
 
   bool in_list_ = false;      ///< of what is driven: a runway here is driven too, unless it is the last

@@ -99,6 +99,7 @@ struct ClearanceEnd {
   std::string runway;  ///< designator
   std::string id;      ///< map id behind "#"
   TextSpan span;
+  bool held = false;  ///< it is the last hold short of, one of the bindings: no other end is named
 };
 
 struct Clearance {
