@@ -60,6 +60,8 @@ std::string place_words(const std::string& place) {
     if (!words.starts_with(std::string(kind) + ":")) continue;
     words[std::string_view(kind).size()] = ' ';
     if (const std::size_t at = words.find('@'); at != std::string::npos) words.replace(at, 1, " at ");
+    if (const std::size_t at = words.find('#'); at != std::string::npos)
+      words = words.substr(0, at) + " (" + words.substr(at + 1) + ")";
     if (words.starts_with("hold ")) words.insert(4, "ing position");
     break;
   }
@@ -111,6 +113,7 @@ std::string page_data(const PageSubject& subject, const DriveColumns& drive, con
                    {"brake", column(drive.brake_c, 0)}};
   json["ground"] = {{"at", column(ground.at_m, 1)}, {"height", column(ground.height, 1)}};
   json["grade"] = grades_json(ground);
+  json["set"] = named_engines(subject.route->engines);
   json["legs"] = Json::array();
   for (const routing::Leg& leg : subject.route->legs)
     json["legs"].push_back({{"at", rounded(leg.from_m, 1)},
@@ -121,6 +124,7 @@ std::string page_data(const PageSubject& subject, const DriveColumns& drive, con
     json["phases"].push_back({{"from", rounded(phase.from_m, 1)},
                               {"to", rounded(phase.to_m, 1)},
                               {"engines", printable(phase.engines)},
+                              {"every", phase.style == "all"},
                               {"time", rounded(phase.time_s, 0)}});
   json["places"] = Json::array();
   for (const PagePlace& place : subject.places)

@@ -59,6 +59,13 @@ const char* quiet_style(network::LineKind kind) {
   return "tw";
 }
 
+/// A flag's words: a long name is cut, it stands in full in the words of the way.
+std::string shortened(const std::string& text) {
+  constexpr std::size_t kMost = 30;
+  const std::string plain = printable(text);
+  return display_width(plain) > kMost ? fitted(plain, kMost) : plain;
+}
+
 class Map {
  public:
   explicit Map(const PageSubject& subject) : s_(subject), in_(subject.units) {
@@ -218,7 +225,7 @@ class Map {
                              place.mark == "hold" ? "<path d=\"M-8-3H8M-8 3H8\"/>" : "<circle r=\"6\"/>");
         }
         if (place.text.empty()) continue;
-        text += (text.empty() ? "" : " · ") + place.text;
+        text += (text.empty() ? "" : " · ") + shortened(place.text);
         if (style.empty() || place.mark == "engine") style = place.mark;
       }
       if (!text.empty()) flag(flags, xy(between(s_.way, s_.places[i].at_m).at), style, text, raised++ % 3);

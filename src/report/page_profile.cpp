@@ -98,9 +98,10 @@ class Profile {
 
   std::string verdicts() const {
     std::string svg;
+    const double overlap_m = s_.route->length_m * 1e-3;  // no hair of paper between neighbours
     for (const routing::Leg& leg : s_.route->legs)
       svg += piece(std::string("verdict ") + (leg.push_back ? "push" : motion::to_string(leg.place.verdict)), leg.from_m,
-                   leg.from_m + leg.length_m);
+                   std::min(leg.from_m + leg.length_m + overlap_m, s_.route->length_m));
     return svg;
   }
 

@@ -62,7 +62,8 @@ struct GroundColumns {
 [[nodiscard]] std::vector<PagePlace> route_places(const routing::Route& route, const Measures& in,
                                                   std::vector<PagePlace> more);
 
-/// A place as a person says it: "stand 12", "runway 08L at A2" for "stand:12", "runway:08L@A2".
+/// A place as a person says it: "stand 12", "runway 08L at A2", "stand 3 (551504298)" for "stand:12", "runway:08L@A2",
+/// "stand:3#551504298".
 [[nodiscard]] std::string place_words(const std::string& place);
 
 [[nodiscard]] std::string map_svg(const PageSubject& subject);

@@ -72,6 +72,18 @@ std::vector<bool> kept(const std::vector<Entry>& entries, std::size_t on_paper) 
   return keep;
 }
 
+/// A leg that is to be kept rolling for nothing but a turn toward the running engine, which is told itself.
+bool told_by_turn(const routing::Route& route, const routing::Leg& leg) {
+  motion::Reasons turn_alone;
+  turn_alone.add(motion::Reason::turn);
+  if (leg.place.verdict != motion::Verdict::rolling || !(leg.place.reasons == turn_alone)) return false;
+  constexpr double kNear_m = 1.0;
+  return std::any_of(route.turns.begin(), route.turns.end(), [&](const routing::Turn& t) {
+    return t.toward_running && *t.toward_running && t.place.verdict == motion::Verdict::rolling &&
+           t.at_m >= leg.from_m - kNear_m && t.at_m <= leg.from_m + leg.length_m + kNear_m;
+  });
+}
+
 }  // namespace
 
 std::vector<Section> sections_of(const Page& page) {
@@ -142,13 +154,15 @@ std::vector<Entry> watch_list(const PageSubject& subject) {
   for (const routing::Turn& turn : route.turns)
     if (turn.toward_running && *turn.toward_running && !every_engine_runs(turn.at_m))
       add(turn.at_m,
-          fmt::format("{} turn toward the running engine{}", turn.angle_rad < 0 ? "left" : "right",
-                      std::isfinite(turn.thrust_factor) ? ", " + number(turn.thrust_factor, 2) + " × thrust" : ""),
+          fmt::format("{} turn toward the running engine{}{}", turn.angle_rad < 0 ? "left" : "right",
+                      std::isfinite(turn.thrust_factor) ? ", " + number(turn.thrust_factor, 2) + " × thrust" : "",
+                      turn.place.verdict == motion::Verdict::rolling ? ", do not stop in it" : ""),
           "toward");
   for (const routing::Leg& leg : route.legs) {
     if (leg.push_back || leg.place.verdict == motion::Verdict::standing) continue;
     // Where every engine runs anyway only what not even they can do is to be watched.
     if (every_engine_runs(leg.from_m) && leg.place.verdict != motion::Verdict::blocked) continue;
+    if (told_by_turn(route, leg)) continue;
     add(leg.from_m,
         fmt::format("{} for {}{} ({})", verdict_words(leg.place.verdict), in.length(leg.length_m),
                     leg.name.empty() ? "" : " on " + leg.name, fmt::join(motion::words(leg.place.reasons), ", ")),

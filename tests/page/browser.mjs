@@ -21,7 +21,7 @@ export function chromium() {
   } catch {
     without("playwright-core");
   }
-  return playwright.chromium.launch({ executablePath: path, args: process.getuid() === 0 ? ["--no-sandbox"] : [] });
+  return playwright.chromium.launch({ executablePath: path, args: ["--disable-lcd-text", ...(process.getuid() === 0 ? ["--no-sandbox"] : [])] });
 }
 
 const demo = join(root, "data/demo/field.geojson");

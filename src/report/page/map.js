@@ -39,11 +39,14 @@ const around = (m, x, y, more) => {
   const w = m.w * sign / 2 + more, h = m.h * sign / 2 + more;
   return [x - w, y - h, x + w, y + h];
 };
-const spotsAbout = (m) => {
+const spotsAbout = (m, x) => {
+  const most = Math.max(size.w / sign - m.w / 2 - 4, m.w / 2 + 4);
+  const inward = clamp(x / sign, m.w / 2 + 4, most) - x / sign;  // beside the frame's edge
   const list = [];
   for (let out = 0; out < 5; ++out) {
     const up = 34 + 30 * out, side = m.w / 2 + 20 + 26 * out;
-    list.push([0, -up], [0, up], [side, 0], [-side, 0], [side * 0.7, -up], [-side * 0.7, -up], [side * 0.7, up], [-side * 0.7, up]);
+    list.push([0, -up], [0, up], [side, 0], [-side, 0], [side * 0.7, -up], [-side * 0.7, -up], [side * 0.7, up], [-side * 0.7, up],
+      [inward, -up], [inward, up]);
   }
   return list;
 };
@@ -72,7 +75,7 @@ const place = () => {
   for (const m of flags) {
     const [x, y] = onScreen(m);
     const inside = x >= 0 && y >= 0 && x <= size.w && y <= size.h;
-    const tries = inside ? spotsAbout(m) : [];
+    const tries = inside ? spotsAbout(m, x) : [];
     const boxOf = ([dx, dy]) => around(m, x + dx * sign, y + dy * sign, 1);
     const found = tries.find((d) => free(boxOf(d)) && clear(boxOf(d))) || tries.find((d) => free(boxOf(d))) || null;
     m.classList.toggle("hid", !found);
@@ -128,6 +131,11 @@ const pan = (dx, dy) => {
   draw();
 };
 const measure = () => {
+  // A field that lies flat needs no high frame.
+  const frame = chart.parentElement, room = 230;  // px for buttons and flags besides
+  frame.style.height = "";
+  const high = frame.getBoundingClientRect();
+  frame.style.height = clamp(high.width * height / width + room, Math.min(320, high.height), high.height) + "px";
   const box = chart.getBoundingClientRect();
   if (box.width > 0) size = { w: box.width, h: box.height };
   if (view.fitted) fit(); else draw();

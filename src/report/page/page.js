@@ -16,7 +16,11 @@ const words = (s) => {
   const phase = last(data.phases, "from", mark);
   const parts = [`At ${metres(mark)}${s.time === null ? "" : ", " + duration(s.time)}: ${leg ? leg.name : ""}`];
   if (!s.pushed && phase) parts[0] += `, ${phase.engines.charAt(0).toLowerCase() + phase.engines.slice(1)}`;
-  if (leg && leg.verdict) parts[0] += `, ${leg.verdict}`;
+  if (leg && leg.verdict) {
+    // Where every engine runs, the verdict is on the set that taxies elsewhere.
+    if (!phase || !phase.every || data.set === "every engine") parts[0] += `, ${leg.verdict}`;
+    else parts[0] += ` (${data.set} alone: ${leg.verdict})`;
+  }
   if (s.stands > 1) parts[0] += `, stands here ${duration(s.stands)}`;
   const values = [];
   if (s.height !== null) values.push("height " + told(s.height, { decimals: u.length.name === "m" ? 1 : 0, name: u.length.name }));

@@ -157,6 +157,30 @@ TEST_CASE("a turn toward the running engine is marked where that engine drives a
   CHECK_FALSE(holds(every, "left turn toward the running engine, 1.27"));
 }
 
+TEST_CASE("places are told as a person says them") {
+  CHECK(place_words("stand:12") == "stand 12");
+  CHECK(place_words("runway:08L@A2") == "runway 08L at A2");
+  CHECK(place_words("stand:3#551504298") == "stand 3 (551504298)");
+  CHECK(place_words("hold:A1") == "holding position A1");
+  CHECK(place_words("35.85,14.47") == "35.85,14.47");
+  CHECK(place_words("standing:1") == "standing:1");
+}
+
+TEST_CASE("a leg that only its turn keeps rolling is watched for by its turn") {
+  PlanSample sample;
+  routing::Route& route = sample.plan.shown.route;
+  route.legs[1].place.reasons = {};
+  route.legs[1].place.reasons.add(motion::Reason::turn);
+  route.turns[0].at_m = 300.0;
+  route.turns[0].thrust_factor = 1.2;
+  route.turns[0].place.verdict = motion::Verdict::rolling;
+  const auto watched = [&] { return between_marks(page_of(sample), "<h2 id=\"h-watch\">", "</section>"); };
+  CHECK(holds(watched(), "300\xC2\xA0m: left turn toward the running engine, 1.20 × thrust, do not stop in it"));
+  CHECK_FALSE(holds(watched(), "keep rolling for"));
+  route.turns[0].at_m = 800.0;
+  CHECK(holds(watched(), "keep rolling for 700\xC2\xA0m"));
+}
+
 TEST_CASE("where every engine is advised the page tells that plan") {
   PlanSample sample;
   sample.plan.advised = "reference";
