@@ -5,17 +5,12 @@
 
 #include "common.hpp"
 #include "page_subject.hpp"
+#include "page_words.hpp"
 #include "plan_words.hpp"
 #include "sections.hpp"
 
 namespace solotaxi::report {
 namespace {
-
-std::string sentence(std::string text) {
-  if (!text.empty() && text.front() >= 'a' && text.front() <= 'z')
-    text.front() = static_cast<char>(text.front() - 'a' + 'A');
-  return text;
-}
 
 void lay_way(PageSubject& subject) {
   subject.way = chained(*subject.route);
@@ -79,13 +74,13 @@ std::string plan_page(const planning::Plan& plan, const PlanContext& context, Un
   subject.extras = &extras;
   for (const planning::PlanPhase& phase : advised.phases) subject.phases.push_back(page_phase(phase, context));
   if (!subject.phases.empty()) subject.phases.front().from_m = 0.0;  // the push back is in it
-  subject.places = route_places(advised.route, Measures(units), engine_places(advised, context));
+  subject.places = route_places(advised.route, extras, engine_places(advised, context));
   settle_turns(subject);
   if (advised.sim.stalled)
     subject.watch_first.push_back(fmt::format("At {} this plan cannot go on without every engine; its figures end there.",
                                               Measures(units).length(advised.driven_from_m + advised.sim.stalled->at_m)));
   for (const Finding& finding : plan_findings(plan, advised.route, context))
-    if (finding.severity == Severity::serious) subject.watch_first.push_back(sentence(finding.text));
+    if (finding.severity == Severity::serious) subject.watch_first.push_back(Measures(units).retold(finding.text));
   lay_way(subject);
   return set_page(subject, plan_briefing(plan, context, units), "Taxi plan");
 }
@@ -109,13 +104,13 @@ std::string route_page(const routing::DrivenRoute& driven, const RouteContext& c
                      : one ? "ONE ENGINE"
                            : "FEWER ENGINES",
                      engines, 0.0, route.length_m, driven.sim.time_s()}};
-  subject.places = route_places(route, Measures(units), {});
+  subject.places = route_places(route, extras, {});
   settle_turns(subject);
   if (route.every_engine_needed)
     subject.watch_first.push_back(
         fmt::format("There is no way for {} alone: this one is taxied on every engine.", named_engines(route.engines)));
   for (const Finding& finding : route_findings(route, context))
-    if (finding.severity == Severity::serious) subject.watch_first.push_back(sentence(finding.text));
+    if (finding.severity == Severity::serious) subject.watch_first.push_back(Measures(units).retold(finding.text));
   lay_way(subject);
   return set_page(subject, route_briefing(route, context, units), "Taxi route");
 }

@@ -55,20 +55,20 @@ std::string turn_text(const routing::Turn& turn) {
 }  // namespace
 
 std::string place_words(const std::string& place) {
-  std::string words = place;
-  for (const char* kind : {"stand", "runway", "hold", "node"}) {
-    if (!words.starts_with(std::string(kind) + ":")) continue;
-    words[std::string_view(kind).size()] = ' ';
-    if (const std::size_t at = words.find('@'); at != std::string::npos) words.replace(at, 1, " at ");
-    if (const std::size_t at = words.find('#'); at != std::string::npos)
-      words = words.substr(0, at) + " (" + words.substr(at + 1) + ")";
-    if (words.starts_with("hold ")) words.insert(4, "ing position");
-    break;
+  for (const auto& [kind, word] :
+       {std::pair{"stand:", "stand"}, {"runway:", "runway"}, {"hold:", "holding position"}, {"node:", "node"}}) {
+    if (!place.starts_with(kind)) continue;
+    std::string name = place.substr(std::string_view(kind).size()), id;
+    if (const std::size_t at = name.find('#'); at != std::string::npos) id = name.substr(at + 1), name.erase(at);
+    if (const std::size_t at = name.find('@'); at != std::string::npos) name.replace(at, 1, " at ");
+    // The id tells stands of one name apart; a holding position's name says enough.
+    const bool tell_id = !id.empty() && (name.empty() || word != std::string_view("holding position"));
+    return word + (name.empty() ? "" : " " + name) + (tell_id ? " (" + id + ")" : "");
   }
-  return words;
+  return place;
 }
 
-std::vector<PagePlace> route_places(const routing::Route& route, const Measures&, std::vector<PagePlace> more) {
+std::vector<PagePlace> route_places(const routing::Route& route, const PageExtras& extras, std::vector<PagePlace> more) {
   using Kind = routing::RunwayUse::Kind;
   std::vector<PagePlace> places{{"end", place_words(route.from), 0.0, false}};
   for (const routing::RunwayUse& use : route.runway_uses) {
@@ -83,6 +83,7 @@ std::vector<PagePlace> route_places(const routing::Route& route, const Measures&
                       : *turn.toward_running ? "toward"
                                              : "away",
                       turn_text(turn), turn.at_m, turn.angle_rad < 0});
+  for (const PageStop& stop : extras.stops) places.push_back({"stop", "HOLD SHORT", stop.at_m, false, stop.text});
   places.insert(places.end(), more.begin(), more.end());
   places.push_back({"end", place_words(route.to), route.length_m, false});
   std::stable_sort(places.begin(), places.end(), [](const PagePlace& a, const PagePlace& b) { return a.at_m < b.at_m; });

@@ -221,12 +221,13 @@ class Map {
         if (place.mark == "toward" || place.mark == "away" || place.mark == "turn") {
           turn(svg, at, place);
         } else {
-          svg += fmt::format("<g class=\"mk spot {}\" transform=\"{}\">{}</g>", escaped(place.mark), placed(at),
-                             place.mark == "hold" ? "<path d=\"M-8-3H8M-8 3H8\"/>" : "<circle r=\"6\"/>");
+          svg += fmt::format(
+              "<g class=\"mk spot {}\" transform=\"{}\">{}</g>", escaped(place.mark), placed(at),
+              place.mark == "hold" || place.mark == "stop" ? "<path d=\"M-8-3H8M-8 3H8\"/>" : "<circle r=\"6\"/>");
         }
         if (place.text.empty()) continue;
         text += (text.empty() ? "" : " · ") + shortened(place.text);
-        if (style.empty() || place.mark == "engine") style = place.mark;
+        if (style.empty() || place.mark == "engine" || (place.mark == "stop" && style != "engine")) style = place.mark;
       }
       if (!text.empty()) flag(flags, xy(between(s_.way, s_.places[i].at_m).at), style, text, raised++ % 3);
       i = j;

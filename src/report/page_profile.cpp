@@ -113,9 +113,9 @@ class Profile {
       svg +=
           fmt::format("<svg class=\"sign {}\" x=\"{}\" y=\"50%\" overflow=\"visible\">{}</svg>", escaped(place.mark),
                       percent(place.at_m),
-                      place.mark == "hold"     ? "<path d=\"M-3-8V8M3-8V8\"/>"
-                      : place.mark == "toward" ? "<path d=\"M-7 6L0-7L7 6Z\"/>"
-                      : place.mark == "engine" ? "<path d=\"M0-8L8 0L0 8L-8 0Z\"/>"
+                      place.mark == "hold" || place.mark == "stop" ? "<path d=\"M-3-8V8M3-8V8\"/>"
+                      : place.mark == "toward"                     ? "<path d=\"M-7 6L0-7L7 6Z\"/>"
+                      : place.mark == "engine"                     ? "<path d=\"M0-8L8 0L0 8L-8 0Z\"/>"
                       : place.mark == "crossing" || place.mark == "along" || place.mark == "line-up" || place.mark == "exit"
                           ? "<rect x=\"-6\" y=\"-6\" width=\"12\" height=\"12\"/>"
                           : "<circle r=\"5\"/>");

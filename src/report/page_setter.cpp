@@ -110,8 +110,8 @@ class PageSetter {
 
   std::string top() const {
     std::string html;
-    for (const std::string& warning : s_.extras->warnings) html += "<li>" + escaped(warning) + "</li>";
-    for (const std::string& text : s_.watch_first) html += "<li>" + escaped(text) + "</li>";
+    for (const std::string& warning : s_.extras->warnings) html += "<li>" + escaped(sentence(warning)) + "</li>";
+    for (const std::string& text : s_.watch_first) html += "<li>" + escaped(sentence(text)) + "</li>";
     if (!html.empty()) html = "<ul class=\"warnings\" role=\"alert\">" + html + "</ul>";
     if (s_.extras->clearance.empty() && s_.extras->choices.empty()) return html;
     html += "<section class=\"cleared\" aria-label=\"Clearance\">";

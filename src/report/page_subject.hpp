@@ -25,10 +25,11 @@ struct PagePhase {
 
 /// Something on the way that the map and the profile mark.
 struct PagePlace {
-  std::string mark;  ///< as Page::Entry::mark: "engine", "hold", "crossing", "along", "line-up", "toward", "away" …
+  std::string mark;  ///< as Page::Entry::mark: "engine", "hold", "stop", "crossing", "along", "line-up", "toward", "away" …
   std::string text;  ///< a few words
   double at_m = 0.0;
-  bool left = false;  ///< of a turn
+  bool left = false;    ///< of a turn
+  std::string watch{};  ///< said among what to watch, where it is not told otherwise
 };
 
 struct PageSubject {
@@ -58,8 +59,8 @@ struct GroundColumns {
 };
 [[nodiscard]] GroundColumns ground_columns(const PageSubject& subject);
 
-/// Runway uses, turns and both ends of a route as places; `more` are put among them.
-[[nodiscard]] std::vector<PagePlace> route_places(const routing::Route& route, const Measures& in,
+/// Runway uses, turns, stops told and both ends of a route as places; `more` are put among them.
+[[nodiscard]] std::vector<PagePlace> route_places(const routing::Route& route, const PageExtras& extras,
                                                   std::vector<PagePlace> more);
 
 /// A place as a person says it: "stand 12", "runway 08L at A2", "stand 3 (551504298)" for "stand:12", "runway:08L@A2",

@@ -86,6 +86,12 @@ bool told_by_turn(const routing::Route& route, const routing::Leg& leg) {
 
 }  // namespace
 
+std::string sentence(std::string text) {
+  if (!text.empty() && text.front() >= 'a' && text.front() <= 'z')
+    text.front() = static_cast<char>(text.front() - 'a' + 'A');
+  return text;
+}
+
 std::vector<Section> sections_of(const Page& page) {
   std::vector<Section> sections(1);
   for (const Entry& entry : page.entries()) {
@@ -137,7 +143,8 @@ std::vector<Entry> watch_list(const PageSubject& subject) {
     });
   };
   for (const PagePlace& place : subject.places)
-    if (place.mark == "engine") add(place.at_m, place.text, place.mark);
+    if (place.mark == "engine" || !place.watch.empty())
+      add(place.at_m, place.watch.empty() ? place.text : place.watch, place.mark);
   for (const routing::RunwayUse& use : route.runway_uses) {
     if (use.kind == routing::RunwayUse::Kind::exit) continue;
     const std::string hold = std::isnan(use.hold_at_m) ? "no holding position is known"

@@ -8,6 +8,9 @@
 
 namespace solotaxi::report {
 
+/// With a capital letter at its head.
+[[nodiscard]] std::string sentence(std::string text);
+
 /// A briefing cut at its headings; the first section has none.
 struct Section {
   std::string heading;

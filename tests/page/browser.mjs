@@ -61,6 +61,8 @@ export function makeAll() {
     route: make("route", "route", ["--from", "stand:23", "--to", "runway:27", "--engines", "left", "--objective", "fuel"]),
     long: make("long", "route", ["--from", "stand:12", "--to", "runway:27", "--engines", "all",
       ...round.flatMap((place) => ["--via", place])]),
+    preview: make("preview", "preview", ["--from", "stand:12", "--queue", "5", "--clearance",
+      "taxi to holding point A1 runway 09 via M, Q, G, H, A, hold short of runway 14"]),
     wild: make("wild", "plan", ["--from", 'stand:12"><svg onload=window.hit=2>', "--to", "runway:09"], wildField()),
   };
 }

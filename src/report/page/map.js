@@ -31,7 +31,7 @@ const resize = (m) => m.setAttribute("transform", `translate(${m.dataset.x} ${m.
 const onScreen = (m) => [(m.dataset.x - view.x) / view.u + size.w / 2, (m.dataset.y - view.y) / view.u + size.h / 2];
 
 // Flags find a free spot about their place, nearest first; labels that find none are not shown at this zoom.
-const rank = (m) => ["engine", "crossing", "along", "line-up", "hold", "exit", "end", "toward"].findIndex((c) => m.classList.contains(c)) + 1 || 9;
+const rank = (m) => ["engine", "stop", "crossing", "along", "line-up", "hold", "exit", "end", "toward"].findIndex((c) => m.classList.contains(c)) + 1 || 9;
 const flags = marks.filter((m) => m.classList.contains("flag")).sort((a, b) => rank(a) - rank(b));
 const labels = ["own", "rwy", "other", "stand"].flatMap((c) => marks.filter((m) => m.classList.contains("lb") && m.classList.contains(c)));
 const spots = marks.filter((m) => m.classList.contains("spot") || m.classList.contains("toward"));

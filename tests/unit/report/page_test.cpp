@@ -162,6 +162,8 @@ TEST_CASE("places are told as a person says them") {
   CHECK(place_words("runway:08L@A2") == "runway 08L at A2");
   CHECK(place_words("stand:3#551504298") == "stand 3 (551504298)");
   CHECK(place_words("hold:A1") == "holding position A1");
+  CHECK(place_words("hold:A1#field/74") == "holding position A1");
+  CHECK(place_words("hold:#field/74") == "holding position (field/74)");
   CHECK(place_words("35.85,14.47") == "35.85,14.47");
   CHECK(place_words("standing:1") == "standing:1");
 }
@@ -317,6 +319,7 @@ TEST_CASE("warnings, clearance, choices and another way stand on the page when t
   PageExtras extras;
   extras.warnings = {"The clearance does not clear the crossing of runway 14/32."};
   extras.clearance = "taxi to holding point A1 via M, F, A";
+  extras.stops = {{620.0, "hold short of B, 620 m along"}};
   extras.choices = {"Between M and F the shorter of two ways is taken."};
   PageComparison beside;
   beside.title = "Best free route";
@@ -332,6 +335,8 @@ TEST_CASE("warnings, clearance, choices and another way stand on the page when t
   CHECK(page.find("taxi to holding point A1 via M, F, A") < page.find("<main>"));
   CHECK(holds(page, "Between M and F"));
   CHECK(holds(page, "class=\"beside\""));
+  CHECK(holds(between_marks(page, "<svg id=\"chart\"", "<svg class=\"north\""), "HOLD SHORT"));
+  CHECK(holds(between_marks(page, "<h2 id=\"h-watch\">", "</section>"), "hold short of B, 620 m along"));
   const std::string table = between_marks(page, "<h2>Best free route</h2>", "</section>");
   CHECK(holds(table, "+135\xC2\xA0m"));
   CHECK(holds(table, "+5.0\xC2\xA0kg"));
