@@ -152,13 +152,8 @@ void explain(Plan& plan, const Solver& solver, const Variation& vary, const airc
 
 Alternative alternative_of(const DrivenPlan& plan, const DrivenPlan& shown, const network::Network& net) {
   Alternative out;
-  std::string last;
-  for (const routing::Leg& leg : plan.route.legs) {
-    out.geometry.push_back({leg.geometry.begin(), leg.geometry.end()});
-    if (leg.push_back || leg.name.empty() || leg.name == last) continue;
-    out.by += (out.by.empty() ? "" : ", ") + leg.name;
-    last = leg.name;
-  }
+  for (const routing::Leg& leg : plan.route.legs) out.geometry.push_back(leg.geometry);
+  out.by = routing::designators(plan.route);
   out.length_m = plan.route.length_m;
   out.time_s = plan.route.time_s;
   out.fuel_kg = plan.route.fuel_kg;

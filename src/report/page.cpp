@@ -45,6 +45,7 @@ std::vector<PagePlace> engine_places(const planning::DrivenPlan& plan, const Pla
     places.push_back({"engine", "START " + others, start->at_m, false});
     if (start->to_m - start->at_m >= 0.5) places.push_back({"engine", "every engine runs", start->to_m, false});
   }
+  for (const WayNote& note : context.notes) places.push_back({"hold", note.text, note.at_m, false});
   if (const auto& stop = plan.shutdown) places.push_back({"engine", "SHUT DOWN " + others, stop->at_m, false});
   return places;
 }
@@ -82,7 +83,7 @@ std::string plan_page(const planning::Plan& plan, const PlanContext& context, Un
   for (const Finding& finding : plan_findings(plan, advised.route, context))
     if (finding.severity == Severity::serious) subject.watch_first.push_back(Measures(units).retold(finding.text));
   lay_way(subject);
-  return set_page(subject, plan_briefing(plan, context, units), "Taxi plan");
+  return set_page(subject, plan_briefing(plan, context, units), extras.heading.empty() ? "Taxi plan" : extras.heading);
 }
 
 std::string route_page(const routing::DrivenRoute& driven, const RouteContext& context, Units units,
@@ -112,7 +113,7 @@ std::string route_page(const routing::DrivenRoute& driven, const RouteContext& c
   for (const Finding& finding : route_findings(route, context))
     if (finding.severity == Severity::serious) subject.watch_first.push_back(Measures(units).retold(finding.text));
   lay_way(subject);
-  return set_page(subject, route_briefing(route, context, units), "Taxi route");
+  return set_page(subject, route_briefing(route, context, units), extras.heading.empty() ? "Taxi route" : extras.heading);
 }
 
 }  // namespace solotaxi::report

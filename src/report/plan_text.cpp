@@ -202,14 +202,15 @@ class PlanBriefing {
     for (const std::string& reason : plan_.why_not) page_.line("  - ", in_.retold(without_end(reason) + "."));
   }
 
-  std::multimap<double, std::string> events() const {
-    std::multimap<double, std::string> events;
+  std::multimap<double, WayEvent> events() const {
+    std::multimap<double, WayEvent> events;
+    for (const WayNote& note : context_.notes) events.emplace(note.at_m, WayEvent{in_.retold(note.text), "hold"});
     const std::string engines = named_engines(others(advised_.running_set));
     if (const auto& start = advised_.second_engine) {
-      events.emplace(start->at_m, "START " + engines);
-      events.emplace(start->to_m, "every engine runs, warm-up begins");
+      events.emplace(start->at_m, WayEvent{"START " + engines});
+      events.emplace(start->to_m, WayEvent{"every engine runs, warm-up begins"});
     }
-    if (const auto& stop = advised_.shutdown) events.emplace(stop->at_m, "SHUT DOWN " + engines);
+    if (const auto& stop = advised_.shutdown) events.emplace(stop->at_m, WayEvent{"SHUT DOWN " + engines});
     return events;
   }
 

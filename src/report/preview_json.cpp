@@ -38,7 +38,7 @@ Json way_json(const planning::Plan& plan) {
   const planning::DrivenPlan& driven = advised_plan(plan);
   Json geometry = Json::array();
   for (const routing::Leg& leg : driven.route.legs) geometry.push_back(geometry_json(leg.geometry));
-  return {{"by", designators(driven.route)},
+  return {{"by", by_words(driven.route)},
           {"engines", driven.one ? driven.running_set : "all"},
           {"length_m", rounded(driven.route.length_m, 1)},
           {"time_s", rounded(driven.route.time_s, 1)},

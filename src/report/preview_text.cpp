@@ -36,7 +36,9 @@ std::string preview_text(const planning::Preview& preview, const PlanContext& co
   if (!preview.way.choices.empty()) page.heading("WHAT THE CLEARANCE LEAVES OPEN");
   for (const routing::AssignedChoice& choice : preview.way.choices) page.line("  - ", in.retold(choice.text));
   page.blank();
-  return page.text() + plan_text(preview.plan, context, units);
+  PlanContext noted = context;
+  noted.notes = stop_notes(preview);
+  return page.text() + plan_text(preview.plan, noted, units);
 }
 
 }  // namespace solotaxi::report

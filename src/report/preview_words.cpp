@@ -10,21 +10,30 @@
 
 namespace solotaxi::report {
 
-std::string designators(const routing::Route& route) {
-  std::string out, last;
-  for (const routing::Leg& leg : route.legs) {
-    if (leg.push_back || leg.name.empty() || leg.name == last) continue;
-    out += (out.empty() ? "" : ", ") + leg.name;
-    last = leg.name;
+std::vector<WayNote> stop_notes(const planning::Preview& preview) {
+  using Kind = routing::ClearanceBinding::Kind;
+  std::vector<WayNote> notes;
+  for (const routing::AssignedStop& stop : preview.way.stops) {
+    const routing::ClearanceBinding& told = preview.clearance.bindings[stop.binding];
+    const char* const what = told.kind == Kind::hold_short_of_runway ? "runway "
+                             : told.kind == Kind::hold_short_of_hold ? "holding point "
+                                                                     : "";
+    notes.push_back({stop.at_m, fmt::format("HOLD SHORT of {}{}{}", what, told.at.name,
+                                            stop.hold.empty() || stop.hold == told.at.name ? "" : " at " + stop.hold)});
   }
-  return out.empty() ? "unnamed ways" : out;
+  return notes;
+}
+
+std::string by_words(const routing::Route& route) {
+  const std::string by = routing::designators(route);
+  return by.empty() ? "unnamed ways" : by;
 }
 
 std::string way_words(const planning::Plan& plan, const Measures& in) {
   const planning::DrivenPlan& driven = advised_plan(plan);
   return fmt::format("{}, {}, {} on {}, by {}", in.length(driven.route.length_m), duration(driven.route.time_s),
                      in.fuel(driven.route.fuel_kg), named_engines(driven.one ? driven.running_set : "all"),
-                     designators(driven.route));
+                     by_words(driven.route));
 }
 
 std::string difference_words(const planning::Preview& preview, const Measures& in) {

@@ -9,8 +9,10 @@
 
 namespace solotaxi::report {
 
+/// What is said of a place to hold short at: "HOLD SHORT of runway 18 at C1".
+[[nodiscard]] std::vector<WayNote> stop_notes(const planning::Preview& preview);
 /// Designators of a route in order: "M, F, A"; "unnamed ways" where none has a name.
-[[nodiscard]] std::string designators(const routing::Route& route);
+[[nodiscard]] std::string by_words(const routing::Route& route);
 /// "1,240 m, 4 min 10 s, 52.0 kg on the left engine, by B, C".
 [[nodiscard]] std::string way_words(const planning::Plan& plan, const Measures& in);
 /// What the assigned route takes more or less than the free one: "320 m and 41 s longer, 6.2 kg more"; "" for the same way.

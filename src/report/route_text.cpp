@@ -68,7 +68,7 @@ class Briefing {
   }
 
   /// Further events come behind the route's own of the same place.
-  void way(const std::multimap<double, std::string>& more) {
+  void way(const std::multimap<double, WayEvent>& more) {
     page_.heading("THE WAY");
     struct Event {
       std::string text, mark;
@@ -88,7 +88,7 @@ class Briefing {
       add(use.at_m, use_words(use), routing::to_string(use.kind));
     }
     for (const Turn& turn : route_.turns) add(turn.at_m, turn_words(turn), turn_mark(turn));
-    for (const auto& [at_m, text] : more) add(at_m, text, "engine");
+    for (const auto& [at_m, event] : more) add(at_m, event.text, event.mark);
     auto next = events.begin();
     const auto tell_until = [&](double end_m) {
       for (; next != events.end() && next->first <= end_m; ++next)
@@ -308,7 +308,7 @@ std::string route_text(const routing::Route& route, const RouteContext& context,
 }
 
 void add_way(Page& page, const routing::Route& route, const RouteContext& context, Units units,
-             const std::multimap<double, std::string>& events) {
+             const std::multimap<double, WayEvent>& events) {
   Briefing(page, route, context, units).way(events);
 }
 

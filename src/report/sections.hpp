@@ -29,9 +29,14 @@ namespace solotaxi::report {
 void add_title(Page& page, const std::string& title, const routing::Route& route, const RouteContext& context);
 void add_aircraft(Page& page, const RouteContext& context, const Measures& in);
 void add_conditions(Page& page, const RouteContext& context);
+/// Something told in THE WAY besides the route's own.
+struct WayEvent {
+  std::string text;
+  const char* mark = "engine";  ///< as Page::Entry::mark
+};
 /// THE WAY step by step, with further events told at their chainage [m].
 void add_way(Page& page, const routing::Route& route, const RouteContext& context, Units units,
-             const std::multimap<double, std::string>& events);
+             const std::multimap<double, WayEvent>& events);
 void add_runways(Page& page, const routing::Route& route, const RouteContext& context, Units units);
 /// WORTH KNOWING: what is more than a note, and how many notes there are.
 void add_findings(Page& page, const Findings& findings, const Measures& in);

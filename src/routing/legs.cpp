@@ -230,4 +230,14 @@ void add_legs(const Telling& t, const Steps& steps, Route& route) {
   route.length_m = steps.length_m;
 }
 
+std::string designators(const Route& route) {
+  std::string out, last;
+  for (const Leg& leg : route.legs) {
+    if (leg.push_back || leg.name.empty() || leg.name == last) continue;
+    out += (out.empty() ? "" : ", ") + leg.name;
+    last = leg.name;
+  }
+  return out;
+}
+
 }  // namespace solotaxi::routing

@@ -35,6 +35,7 @@ struct PageStop {
 /// What a page may say besides; nothing of it need be given.
 struct PageExtras {
   std::vector<std::string> warnings;  ///< stand at the very top, a sentence each
+  std::string heading;                ///< instead of "Taxi plan" or "Taxi route"
   std::string clearance;              ///< as it was given
   std::vector<std::string> choices;   ///< what the clearance leaves open, and what was taken
   std::vector<PageStop> stops;        ///< marked on map and profile, and among what to watch

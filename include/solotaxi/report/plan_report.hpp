@@ -12,9 +12,16 @@
 
 namespace solotaxi::report {
 
+/// A place of the way to be told besides, such as one to hold short at.
+struct WayNote {
+  double at_m = 0.0;  ///< along the whole route
+  std::string text;
+};
+
 struct PlanContext {
   RouteContext route;
   const planning::PlanRequest* request = nullptr;  ///< must be set
+  std::vector<WayNote> notes{};                    ///< ascending
 };
 
 [[nodiscard]] std::string plan_text(const planning::Plan& plan, const PlanContext& context, Units units);

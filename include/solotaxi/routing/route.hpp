@@ -105,6 +105,9 @@ struct Route {
   Findings findings;
 };
 
+/// Designators driven, in order: "M, F, A"; "" where nothing has a name.
+[[nodiscard]] std::string designators(const Route& route);
+
 struct NoRoute {
   std::string reason;                 ///< one sentence
   std::vector<std::string> blocking;  ///< what stands in the way: names or ids
