@@ -77,6 +77,7 @@ test("keys move the mark, the map and the zoom", async () => {
   const whole = await tab.getAttribute("#chart", "viewBox");
   await tab.keyboard.press("+");
   near(await width(tab), 0.7 * Number(whole.split(" ")[2]), 1, "zoomed in");
+  near((await marks(tab)).here.x, end.x, 3, "zoomed about the mark");
   await tab.keyboard.press("ArrowRight");
   const moved = await tab.getAttribute("#chart", "viewBox");
   await tab.keyboard.press("ArrowLeft");

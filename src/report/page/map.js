@@ -124,6 +124,12 @@ const zoom = (factor, px = size.w / 2, py = size.h / 2) => {
   view.fitted = false;
   draw();
 };
+// By key or button: about the mark, where it is in view, else about the middle.
+const zoomHere = (factor) => {
+  const [px, py] = onScreen(here);
+  const seen = document.documentElement.classList.contains("live") && px > 0 && py > 0 && px < size.w && py < size.h;
+  if (seen) zoom(factor, px, py); else zoom(factor);
+};
 const pan = (dx, dy) => {
   view.x = clamp(view.x - dx * view.u, left - width, left + 2 * width);
   view.y = clamp(view.y - dy * view.u, top - 2 * height, top + 3 * height);

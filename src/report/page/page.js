@@ -121,7 +121,7 @@ chart.addEventListener("keydown", (e) => {
   const step = 80;
   const act = {
     ArrowLeft: () => pan(step, 0), ArrowRight: () => pan(-step, 0), ArrowUp: () => pan(0, step), ArrowDown: () => pan(0, -step),
-    "+": () => zoom(0.7), "=": () => zoom(0.7), "-": () => zoom(1 / 0.7), f: fit, F: fit, 0: fit,
+    "+": () => zoomHere(0.7), "=": () => zoomHere(0.7), "-": () => zoomHere(1 / 0.7), f: fit, F: fit, 0: fit,
     ",": () => { setMark(mark - stride); show(mark); }, ".": () => { setMark(mark + stride); show(mark); },
   }[e.key];
   if (!act) return;
@@ -150,7 +150,7 @@ profile.addEventListener("keydown", (e) => {
 
 // Buttons.
 tools.addEventListener("click", (e) => {
-  const act = { in: () => zoom(0.7), out: () => zoom(1 / 0.7), fit }[e.target.dataset.do];
+  const act = { in: () => zoomHere(0.7), out: () => zoomHere(1 / 0.7), fit }[e.target.dataset.do];
   if (act) act();
 });
 document.addEventListener("click", (e) => {
