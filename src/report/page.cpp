@@ -45,7 +45,7 @@ std::vector<PagePlace> engine_places(const planning::DrivenPlan& plan, const Pla
     places.push_back({"engine", "START " + others, start->at_m, false});
     if (start->to_m - start->at_m >= 0.5) places.push_back({"engine", "every engine runs", start->to_m, false});
   }
-  for (const WayNote& note : context.notes) places.push_back({"hold", note.text, note.at_m, false});
+  for (const WayNote& note : context.notes) places.push_back({"stop", note.text, note.at_m, false, note.text});
   if (const auto& stop = plan.shutdown) places.push_back({"engine", "SHUT DOWN " + others, stop->at_m, false});
   return places;
 }
@@ -75,7 +75,7 @@ std::string plan_page(const planning::Plan& plan, const PlanContext& context, Un
   subject.extras = &extras;
   for (const planning::PlanPhase& phase : advised.phases) subject.phases.push_back(page_phase(phase, context));
   if (!subject.phases.empty()) subject.phases.front().from_m = 0.0;  // the push back is in it
-  subject.places = route_places(advised.route, extras, engine_places(advised, context));
+  subject.places = route_places(advised.route, engine_places(advised, context));
   settle_turns(subject);
   if (advised.sim.stalled)
     subject.watch_first.push_back(fmt::format("At {} this plan cannot go on without every engine; its figures end there.",
@@ -105,7 +105,7 @@ std::string route_page(const routing::DrivenRoute& driven, const RouteContext& c
                      : one ? "ONE ENGINE"
                            : "FEWER ENGINES",
                      engines, 0.0, route.length_m, driven.sim.time_s()}};
-  subject.places = route_places(route, extras, {});
+  subject.places = route_places(route, {});
   settle_turns(subject);
   if (route.every_engine_needed)
     subject.watch_first.push_back(

@@ -68,7 +68,7 @@ std::string place_words(const std::string& place) {
   return place;
 }
 
-std::vector<PagePlace> route_places(const routing::Route& route, const PageExtras& extras, std::vector<PagePlace> more) {
+std::vector<PagePlace> route_places(const routing::Route& route, std::vector<PagePlace> more) {
   using Kind = routing::RunwayUse::Kind;
   std::vector<PagePlace> places{{"end", place_words(route.from), 0.0, false}};
   for (const routing::RunwayUse& use : route.runway_uses) {
@@ -83,7 +83,6 @@ std::vector<PagePlace> route_places(const routing::Route& route, const PageExtra
                       : *turn.toward_running ? "toward"
                                              : "away",
                       turn_text(turn), turn.at_m, turn.angle_rad < 0});
-  for (const PageStop& stop : extras.stops) places.push_back({"stop", "HOLD SHORT", stop.at_m, false, stop.text});
   places.insert(places.end(), more.begin(), more.end());
   places.push_back({"end", place_words(route.to), route.length_m, false});
   std::stable_sort(places.begin(), places.end(), [](const PagePlace& a, const PagePlace& b) { return a.at_m < b.at_m; });

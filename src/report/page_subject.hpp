@@ -60,8 +60,7 @@ struct GroundColumns {
 [[nodiscard]] GroundColumns ground_columns(const PageSubject& subject);
 
 /// Runway uses, turns, stops told and both ends of a route as places; `more` are put among them.
-[[nodiscard]] std::vector<PagePlace> route_places(const routing::Route& route, const PageExtras& extras,
-                                                  std::vector<PagePlace> more);
+[[nodiscard]] std::vector<PagePlace> route_places(const routing::Route& route, std::vector<PagePlace> more);
 
 /// A place as a person says it: "stand 12", "runway 08L at A2", "stand 3 (551504298)" for "stand:12", "runway:08L@A2",
 /// "stand:3#551504298".

@@ -204,7 +204,7 @@ class PlanBriefing {
 
   std::multimap<double, WayEvent> events() const {
     std::multimap<double, WayEvent> events;
-    for (const WayNote& note : context_.notes) events.emplace(note.at_m, WayEvent{in_.retold(note.text), "hold"});
+    for (const WayNote& note : context_.notes) events.emplace(note.at_m, WayEvent{note.text, "stop"});
     const std::string engines = named_engines(others(advised_.running_set));
     if (const auto& start = advised_.second_engine) {
       events.emplace(start->at_m, WayEvent{"START " + engines});

@@ -12,7 +12,6 @@ std::string preview_page(const planning::Preview& preview, const PlanContext& co
   for (const std::string& warning : preview.way.warnings) extras.warnings.push_back(in.retold(warning));
   extras.clearance = preview.clearance.text;
   for (const routing::AssignedChoice& choice : preview.way.choices) extras.choices.push_back(in.retold(choice.text));
-  for (const routing::AssignedStop& stop : preview.way.stops) extras.stops.push_back({stop.at_m, in.retold(stop.text)});
   if (preview.free && !difference_words(preview, in).empty()) {
     const planning::DrivenPlan& driven = advised_plan(*preview.free);
     PageComparison& beside = extras.beside.emplace();

@@ -26,19 +26,12 @@ struct PageComparison {
   std::vector<std::vector<routing::RoutePoint>> geometry;
 };
 
-/// A place where the clearance says to hold short.
-struct PageStop {
-  double at_m = 0.0;  ///< along the whole route
-  std::string text;   ///< "hold short of runway 18/36 at C1, 640 m along"
-};
-
 /// What a page may say besides; nothing of it need be given.
 struct PageExtras {
   std::vector<std::string> warnings;  ///< stand at the very top, a sentence each
   std::string heading;                ///< instead of "Taxi plan" or "Taxi route"
   std::string clearance;              ///< as it was given
   std::vector<std::string> choices;   ///< what the clearance leaves open, and what was taken
-  std::vector<PageStop> stops;        ///< marked on map and profile, and among what to watch
   std::optional<PageComparison> beside;
 };
 

@@ -319,7 +319,6 @@ TEST_CASE("warnings, clearance, choices and another way stand on the page when t
   PageExtras extras;
   extras.warnings = {"The clearance does not clear the crossing of runway 14/32."};
   extras.clearance = "taxi to holding point A1 via M, F, A";
-  extras.stops = {{620.0, "hold short of B, 620 m along"}};
   extras.choices = {"Between M and F the shorter of two ways is taken."};
   PageComparison beside;
   beside.title = "Best free route";
@@ -330,13 +329,16 @@ TEST_CASE("warnings, clearance, choices and another way stand on the page when t
   beside.fuel_kg = 45.0;
   beside.geometry = {{{LatLon::degrees(-30.0003, -20.0), 4.0}, {LatLon::degrees(-30.0003, -19.99), 4.0}}};
   extras.beside = beside;
-  const std::string page = page_of(PlanSample(), Units::si, extras);
+  const PlanSample sample;
+  PlanContext context = sample.context();
+  context.notes = {{620.0, "HOLD SHORT of B"}};
+  const std::string page = plan_page(sample.plan, context, Units::si, extras);
   CHECK(page.find("does not clear the crossing") < page.find("<main>"));
   CHECK(page.find("taxi to holding point A1 via M, F, A") < page.find("<main>"));
   CHECK(holds(page, "Between M and F"));
   CHECK(holds(page, "class=\"beside\""));
-  CHECK(holds(between_marks(page, "<svg id=\"chart\"", "<svg class=\"north\""), "HOLD SHORT"));
-  CHECK(holds(between_marks(page, "<h2 id=\"h-watch\">", "</section>"), "hold short of B, 620 m along"));
+  CHECK(holds(between_marks(page, "<svg id=\"chart\"", "<svg class=\"north\""), "HOLD SHORT of B"));
+  CHECK(holds(between_marks(page, "<h2 id=\"h-watch\">", "</section>"), "HOLD SHORT of B"));
   const std::string table = between_marks(page, "<h2>Best free route</h2>", "</section>");
   CHECK(holds(table, "+135\xC2\xA0m"));
   CHECK(holds(table, "+5.0\xC2\xA0kg"));
