@@ -38,6 +38,12 @@ ClearanceName NameReader::name(const std::vector<std::string>& spellings) {
   return {*std::min_element(spellings.begin(), spellings.end(), shorter), spellings};
 }
 
+void NameReader::refuse_id(std::size_t token) const {
+  if (tokens_[token].id.empty()) return;
+  throw usage_error(fmt::format("\"{}\" picks one of several by an id", quoted(token, token + 1)),
+                    "only a stand or holding point at the end takes one");
+}
+
 std::string NameReader::joined(std::size_t first, std::size_t last) const {
   std::string out;
   for (std::size_t k = first; k < last; ++k) out += tokens_[k].spoken;
@@ -106,6 +112,8 @@ std::optional<ClearanceName> NameReader::longest(const NameIndex& names, bool mu
     ++most;
     if (tokens_[at_ + most - 1].parted || !tokens_[at_ + most - 1].id.empty()) break;
   }
+  if (&names == &taxiways_)
+    for (std::size_t k = at_; k < at_ + most; ++k) refuse_id(k);
   if (most == 1 && tokens_[at_].word.empty() && !tokens_[at_].id.empty()) {  // "#305068249"
     id_ = tokens_[at_++].id;
     return ClearanceName{};
@@ -139,6 +147,7 @@ std::string NameReader::runway_here(bool must, const std::string& before) {
     }
     if (t.parted) break;
   }
+  for (std::size_t k = at_; k < at_ + taken; ++k) refuse_id(k);
   at_ += taken;
   if (!found.empty() || !must) return found;
   if (!more() || is_phraseology(tokens_[at_].word)) missing("runway", before);

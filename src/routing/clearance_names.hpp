@@ -34,6 +34,8 @@ class NameReader {
   }
   [[nodiscard]] std::string quoted(std::size_t first, std::size_t last) const { return out_.quoted(span(first, last)); }
 
+  /// Throws Error where the token has an id, which only stands and holding points take.
+  void refuse_id(std::size_t token) const;
   [[nodiscard]] std::string joined(std::size_t first, std::size_t last) const;
   /// The shortest spelling stands for all.
   static ClearanceName name(const std::vector<std::string>& spellings);

@@ -84,10 +84,7 @@ class Reader : NameReader {
     std::size_t end = at_;
     while (end < tokens_.size() && !is_phraseology(tokens_[end].word))
       if (tokens_[end++].parted) break;
-    for (std::size_t k = begin; k < end; ++k)
-      if (!tokens_[k].id.empty())
-        throw usage_error(fmt::format("\"{}\" picks one of several by an id", quoted(k, k + 1)),
-                          "only stands and holding points take one");
+    for (std::size_t k = begin; k < end; ++k) refuse_id(k);
     at_ = end;
     in_list_ = true;
     along_ = false;
@@ -108,6 +105,7 @@ class Reader : NameReader {
     skip({"of", "at", "the"});
     using Kind = ClearanceBinding::Kind;
     const auto bind = [&](Kind kind, ClearanceName of) {
+      refuse_id(at_ - 1);
       out_.bindings.push_back({kind, std::move(of), span(begin, at_)});
     };
     const std::string said = quoted(begin, at_);

@@ -156,6 +156,8 @@ TEST_CASE("what cannot be read is told with the words it stumbled over") {
       {"via B, left", usage, "no taxiway is named behind \"left\""},
       {"short B", usage, "\"short\" says nothing here"},
       {"via B#7", usage, "\"B#7\" picks one of several by an id"},
+      {"via B, hold short of holding point C1#7 to stand 3", usage, "\"C1#7\" picks one of several by an id"},
+      {"via B to runway 18#7", usage, "\"18#7\" picks one of several by an id"},
       {"backtrack runway 18, backtrack runway 08", usage, "two runways to backtrack: 18 and 08"},
       {"via B stand", usage, "no stand is named behind \"stand\""},
   };
