@@ -298,3 +298,44 @@ TEST_CASE("words that cannot pin a way down say so, and say a turn where it help
   CHECK(failure_of(fork.net, {fork.node('a'), "via A, right at A", "", {}, fork.node('u')}).reason ==
         "a turn to the right at A does not lead to " + fork.node('u'));
 }
+
+TEST_CASE("what the words leave out of the way is told") {
+  const Drawn field = two_ways({.metres = 25.0}, {"hold K9: b@50,0; type=intermediate"});
+  const AssignedWay by_hold = way_of(field.net, {field.node('n'), "holding point K9 via E, C, cross runway 09"});
+  REQUIRE(by_hold.warnings.size() == 1);
+  CHECK(by_hold.warnings[0] == "the last 75 m to holding point K9 are along A, which the clearance does not name");
+
+  const AssignedWay not_needed = way_of(field.net, {"stand:1", "holding point D1 via A, D, backtrack"});
+  REQUIRE(not_needed.warnings.size() == 1);
+  CHECK(not_needed.warnings[0] == "the way needs no backtrack, though the clearance gives one");
+
+  const Drawn far(R"(
+    a---b
+
+        c---d
+
+    p-------r
+    )",
+                  {"taxiway A: a b", "taxiway: b c", "taxiway B: c d", "runway 09/27: p r"}, {.metres = 100.0});
+  const AssignedWay unnamed = way_of(far.net, {far.node('a'), "via A, B", "", {}, far.node('d')});
+  REQUIRE(unnamed.warnings.size() == 1);
+  CHECK(unnamed.warnings[0] == "200 m from 400 m along lead over taxiways without a name, which the clearance cannot tell");
+
+  // A and B joined by a stand line alone.
+  const Drawn stands(
+      R"(
+    a---b
+        |
+        s
+        |
+        c---d
+
+    p-------r
+    )",
+      {"taxiway A: a b", "stand 1: b s", "stand 2: c s@0,1", "taxiway B: c d", "taxiway: s s@0,1", "runway 09/27: p r"},
+      {.metres = 50.0});
+  const AssignedWay over = way_of(stands.net, {stands.node('a'), "via A, B", "", {}, stands.node('d')});
+  CHECK(std::any_of(over.warnings.begin(), over.warnings.end(), [](const std::string& w) {
+    return w.find("lead over stand lines, for there is no other way under the clearance") != std::string::npos;
+  }));
+}
