@@ -21,7 +21,15 @@ Plane fit_plane(std::span<const LocalXY> at, std::span<const double> height_m) {
     normal += v * v.transpose();
     right += v * (height_m[k] - plane.at);
   }
-  const Eigen::Vector2d g = normal.completeOrthogonalDecomposition().solve(right);
+  // Across a line of positions the slope would be that of the heights' noise over the drawing's: it is left level.
+  constexpr double kLeastSpread_m = 30.0;  // root of the summed squares; a drawn line strays by 0.3 m at a point; assumed
+  const Eigen::SelfAdjointEigenSolver<Eigen::Matrix2d> axes(normal);
+  Eigen::Vector2d g = Eigen::Vector2d::Zero();
+  for (int i = 0; i < 2; ++i) {
+    if (axes.eigenvalues()[i] < kLeastSpread_m * kLeastSpread_m) continue;
+    const Eigen::Vector2d axis = axes.eigenvectors().col(i);
+    g += axis * (axis.dot(right) / axes.eigenvalues()[i]);
+  }
   plane.gx = g.x();
   plane.gy = g.y();
   return plane;

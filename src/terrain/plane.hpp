@@ -14,7 +14,7 @@ struct Plane {
   [[nodiscard]] double height(LocalXY p) const { return at + gx * (p.x_m - centre.x_m) + gy * (p.y_m - centre.y_m); }
 };
 
-/// The least slope where the positions lie in one line. Needs at least one.
+/// Level across where the positions lie in one line, or too close together to tell. Needs at least one.
 [[nodiscard]] Plane fit_plane(std::span<const LocalXY> at, std::span<const double> height_m);
 
 }  // namespace solotaxi::terrain
