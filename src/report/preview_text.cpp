@@ -31,7 +31,7 @@ std::string preview_text(const planning::Preview& preview, const PlanContext& co
     page.item("Free route", "the same way");
   } else {
     page.item("Free route", way_words(*preview.free, in));
-    page.item("Difference", "the assigned route takes " + difference);
+    page.item("Difference", "the assigned route " + difference);
   }
   if (!preview.way.choices.empty()) page.heading("WHAT THE CLEARANCE LEAVES OPEN");
   for (const routing::AssignedChoice& choice : preview.way.choices) page.line("  - ", in.retold(choice.text));

@@ -41,8 +41,8 @@ std::string difference_words(const planning::Preview& preview, const Measures& i
   const routing::Route &here = advised_plan(preview.plan).route, &there = advised_plan(*preview.free).route;
   if (here.arcs == there.arcs) return {};
   const double m = here.length_m - there.length_m, s = here.time_s - there.time_s, kg = here.fuel_kg - there.fuel_kg;
-  return fmt::format("{} {}, {} {}, {} {}", in.length(std::abs(m)), m < 0 ? "shorter" : "longer", duration(std::abs(s)),
-                     s < 0 ? "less" : "more", in.fuel(std::abs(kg)), kg < 0 ? "less" : "more");
+  return fmt::format("is {} {}, takes {} {} and burns {} {}", in.length(std::abs(m)), m < 0 ? "shorter" : "longer",
+                     duration(std::abs(s)), s < 0 ? "less" : "more", in.fuel(std::abs(kg)), kg < 0 ? "less" : "more");
 }
 
 }  // namespace solotaxi::report

@@ -15,7 +15,8 @@ namespace solotaxi::report {
 [[nodiscard]] std::string by_words(const routing::Route& route);
 /// "1,240 m, 4 min 10 s, 52.0 kg on the left engine, by B, C".
 [[nodiscard]] std::string way_words(const planning::Plan& plan, const Measures& in);
-/// What the assigned route takes more or less than the free one: "320 m and 41 s longer, 6.2 kg more"; "" for the same way.
+/// What the assigned route takes more or less than the free one: "is 320 m longer, takes 41 s more and burns 6.2 kg
+/// more"; "" for the same way.
 [[nodiscard]] std::string difference_words(const planning::Preview& preview, const Measures& in);
 
 }  // namespace solotaxi::report

@@ -31,6 +31,10 @@ std::string compass(LocalXY from, LocalXY to) {
   return kNames[static_cast<std::size_t>((std::lround(eighths) + 8) % 8)];
 }
 
+std::string longer_words(double metres) {
+  return metres < 0.5 ? std::string("as long") : fmt::format("{:.0f} m longer", metres);
+}
+
 class WayTeller {
  public:
   explicit WayTeller(const Match& match)
@@ -227,6 +231,8 @@ class WayTeller {
       if (runway >= 0 && hold.runway != runway)
         warn(fmt::format("holding point {} is before {} in the map, not before runway {}", end.at.name,
                          hold.runway < 0 ? std::string("no runway") : runway_name(net_, hold.runway), end.runway));
+      else if (runway >= 0)
+        length_left(hold, net_.runways[static_cast<std::size_t>(runway)]);
       named_by_end_only(end.at.name);
     }
     if (no_hold_)
@@ -238,6 +244,20 @@ class WayTeller {
     const double behind = from_end_m(runway, runway.entries[*t_.q.to.entry], t_.q.to.end);
     warn(fmt::format("runway {} is entered {:.0f} m from where take-off at full length begins; {:.0f} m are left",
                      end.runway, behind, runway.length_m - behind));
+  }
+
+  /// Warns where take-off from behind a holding point leaves much of the runway unused.
+  void length_left(const network::HoldingPoint& hold, const network::Runway& runway) {
+    if (runway.entries.empty()) return;
+    const LocalXY at = net_.node(hold.node).xy;
+    const auto apart = [&](const network::RunwayEntry& e) { return distance_m(net_.node(e.node).xy, at); };
+    const auto entry = std::min_element(runway.entries.begin(), runway.entries.end(),
+                                        [&](const auto& a, const auto& b) { return apart(a) < apart(b); });
+    const std::string& end = clearance_.end.runway;
+    const double behind = from_end_m(runway, *entry, end == runway.designators[0] ? 0 : 1);
+    if (behind <= kFullLength_m) return;
+    warn(fmt::format("holding point {} is {:.0f} m from where take-off at full length on runway {} begins; {:.0f} m are left",
+                     clearance_.end.at.name, behind, end, runway.length_m - behind));
   }
 
   /// The last stretch along a taxiway that only the holding point names.
@@ -266,8 +286,8 @@ class WayTeller {
       out_.choices.push_back(
           {o.item, taken.at, other.at, longer,
            fmt::format(
-               "\"{}\" begins at the nearer of two junctions; by the one {:.0f} m {} of it the way is {:.0f} m longer",
-               clearance_.quoted(item.span), apart, compass(taken.xy, other.xy), longer)});
+               "\"{}\" begins at one of two junctions; by the one {:.0f} m {} of it the way is {}",
+               clearance_.quoted(item.span), apart, compass(taken.xy, other.xy), longer_words(longer))});
     }
     if (!m_.other_end_longer_m) return;
     const ResolvedPlace other = resolve(net_, m_.other_end);
@@ -275,9 +295,9 @@ class WayTeller {
     out_.choices.push_back(
         {std::nullopt, net_.node(last).at, net_.node(other.node).at, *m_.other_end_longer_m,
          fmt::format(
-             "\"{}\" is the nearer of several of that name; to the one {:.0f} m {} of it the way is {:.0f} m longer",
+             "\"{}\" is one of several of that name; to the one {:.0f} m {} of it the way is {}",
              clearance_.quoted(clearance_.end.span), distance_m(net_.node(last).xy, net_.node(other.node).xy),
-             compass(net_.node(last).xy, net_.node(other.node).xy), *m_.other_end_longer_m)});
+             compass(net_.node(last).xy, net_.node(other.node).xy), longer_words(*m_.other_end_longer_m))});
   }
 
   const Match& m_;
