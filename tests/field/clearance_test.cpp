@@ -6,6 +6,7 @@
 #include "solotaxi/io/map_file.hpp"
 #include "solotaxi/io/raster.hpp"
 #include "solotaxi/network/build.hpp"
+#include "field/fields.hpp"
 #include "support/shared.hpp"
 #include "unit/routing/assigned_check.hpp"
 #include "unit/routing/route_check.hpp"
@@ -15,19 +16,6 @@ using namespace solotaxi::routing;
 using namespace solotaxi::test;
 
 namespace {
-
-std::optional<network::Network> field(const std::string& name) {
-  const auto file = shared_file("airports/" + name + "/aeroway.osm");
-  if (!file) return std::nullopt;
-  return network::build_network(airfield::interpret(io::read_map(*file)));
-}
-
-network::Network demo_field() {
-  const std::filesystem::path demo = std::filesystem::path(SOLOTAXI_ROOT) / "data/demo";
-  const auto raster = io::open_raster(demo / "elevation.tif");
-  const std::vector<const terrain::HeightSource*> sources{raster.get()};
-  return network::build_network(airfield::interpret(io::read_map(demo / "field.geojson")), {}, sources);
-}
 
 struct Tally {
   int asked = 0, exact = 0;
@@ -136,7 +124,7 @@ TEST_CASE("the demo field: clearances and what becomes of them") {
 }
 
 TEST_CASE("EGNS: clearances and what becomes of them") {
-  const auto net = field("EGNS");
+  const auto net = real_field("EGNS");
   if (!net) return;
   check_table(
       *net, {
@@ -169,7 +157,7 @@ TEST_CASE("EGNS: clearances and what becomes of them") {
 }
 
 TEST_CASE("LMML: clearances over a field with few names and no named holding positions") {
-  const auto net = field("LMML");
+  const auto net = real_field("LMML");
   if (!net) return;
   check_table(*net, {
                         {"stand:20", "holding point F runway 31 via T", "T F, 691 m to hold:#assumed/24"},
@@ -190,7 +178,7 @@ TEST_CASE("the demo field: words for every route lead back to it") {
 }
 
 TEST_CASE("EGNS and LMML: words for routes lead back to them") {
-  const auto egns = field("EGNS"), lmml = field("LMML");
+  const auto egns = real_field("EGNS"), lmml = real_field("LMML");
   if (!egns || !lmml) return;
   std::vector<std::string> nodes;
   for (std::size_t i = 0; i < egns->nodes.size(); i += 3) nodes.push_back("node:" + std::to_string(i));

@@ -16,6 +16,7 @@
 #include "solotaxi/io/map_file.hpp"
 #include "solotaxi/io/raster.hpp"
 #include "solotaxi/network/build.hpp"
+#include "field/fields.hpp"
 #include "support/random_network.hpp"
 #include "support/shared.hpp"
 
@@ -139,16 +140,10 @@ motion::Conditions level() {
   return c;
 }
 
-std::optional<network::Network> field(const std::string& name) {
-  const auto file = test::shared_file("airports/" + name + "/aeroway.osm");
-  if (!file) return std::nullopt;
-  return network::build_network(airfield::interpret(io::read_map(*file)));
-}
-
 }  // namespace
 
 TEST_CASE("LMML: the plan shown burns little more than the best of many ways driven") {
-  const auto net = field("LMML");
+  const auto net = test::real_field("LMML");
   if (!net) return;
   check_regret("LMML", *net, level(),
                {{"stand:9#305068249", "runway:31"},
@@ -171,7 +166,7 @@ TEST_CASE("LMML: the plan shown burns little more than the best of many ways dri
 }
 
 TEST_CASE("EGNS: the plan shown burns little more than the best of many ways driven") {
-  const auto net = field("EGNS");
+  const auto net = test::real_field("EGNS");
   if (!net) return;
   check_regret("EGNS", *net, level(),
                {{"node:5", "runway:08"},
@@ -183,11 +178,7 @@ TEST_CASE("EGNS: the plan shown burns little more than the best of many ways dri
 }
 
 TEST_CASE("the demo field: the plan shown burns little more than the best of many ways driven") {
-  const std::filesystem::path demo = std::filesystem::path(SOLOTAXI_ROOT) / "data/demo";
-  const auto raster = io::open_raster(demo / "elevation.tif");
-  const std::vector<const terrain::HeightSource*> sources{raster.get()};
-  const auto net = network::build_network(airfield::interpret(io::read_map(demo / "field.geojson")), {}, sources);
-  check_regret("the demo field", net, {},
+  check_regret("the demo field", test::demo_field(), {},
                {{"stand:1", "runway:09"},
                 {"stand:5", "runway:27"},
                 {"stand:21", "runway:14"},

@@ -13,19 +13,15 @@
 #include "solotaxi/io/map_file.hpp"
 #include "solotaxi/io/raster.hpp"
 #include "solotaxi/network/build.hpp"
+#include "field/fields.hpp"
 #include "support/shared.hpp"
 
 using namespace solotaxi;
 using namespace solotaxi::planning;
-using test::shared_file;
+using test::demo_field;
+using test::real_field;
 
 namespace {
-
-std::optional<network::Network> field(const std::string& name) {
-  const auto file = shared_file("airports/" + name + "/aeroway.osm");
-  if (!file) return std::nullopt;
-  return network::build_network(airfield::interpret(io::read_map(*file)));
-}
 
 motion::Conditions level() {
   motion::Conditions c;
@@ -87,14 +83,6 @@ void check_plan(const Plan& plan, const aircraft::Aircraft& aircraft) {
   }
 }
 
-/// The demo field on its raster.
-network::Network demo_field() {
-  const std::filesystem::path demo = std::filesystem::path(SOLOTAXI_ROOT) / "data/demo";
-  const auto raster = io::open_raster(demo / "elevation.tif");
-  const std::vector<const terrain::HeightSource*> sources{raster.get()};
-  return network::build_network(airfield::interpret(io::read_map(demo / "field.geojson")), {}, sources);
-}
-
 }  // namespace
 
 TEST_CASE("plans of departures and arrivals on every field with a runway") {
@@ -113,7 +101,7 @@ TEST_CASE("plans of departures and arrivals on every field with a runway") {
                             {"RPLP", "node:3", "runway:24"},
                             {"EDXH", "node:3", "runway:06"},
                             {"EDXH", "runway:24", "node:3"}}) {
-    const auto net = field(q.field);
+    const auto net = real_field(q.field);
     if (!net) return;
     INFO(q.field << " " << q.from << " to " << q.to);
     const aircraft::Aircraft aircraft;
@@ -130,7 +118,7 @@ TEST_CASE("plans of departures and arrivals on every field with a runway") {
 }
 
 TEST_CASE("LMML: the second engine is started as late as start and warm-up allow") {
-  const auto net = field("LMML");
+  const auto net = real_field("LMML");
   if (!net) return;
   const auto answer = make_plan(*net, {}, level(), ask("stand:6#304190881", "runway:23"));
   const Plan& plan = std::get<Plan>(answer);
@@ -142,7 +130,7 @@ TEST_CASE("LMML: the second engine is started as late as start and warm-up allow
 }
 
 TEST_CASE("RPLP: at no mass START reaches beyond the holding position") {
-  const auto net = field("RPLP");
+  const auto net = real_field("RPLP");
   if (!net) return;
   for (const double mass_kg : {54000.0, 60000.0, 66000.0, 72000.0}) {
     const aircraft::Aircraft aircraft;
@@ -155,7 +143,7 @@ TEST_CASE("RPLP: at no mass START reaches beyond the holding position") {
 }
 
 TEST_CASE("LMML: unknown heights leave no plan on one engine, and the plan says what would") {
-  const auto net = field("LMML");
+  const auto net = real_field("LMML");
   if (!net) return;
   const auto answer = make_plan(*net, {}, {}, ask("stand:6#304190881", "runway:23"));
   const Plan& plan = std::get<Plan>(answer);
@@ -166,7 +154,7 @@ TEST_CASE("LMML: unknown heights leave no plan on one engine, and the plan says 
 }
 
 TEST_CASE("LMML: a longer queue never lowers what one engine saves") {
-  const auto net = field("LMML");
+  const auto net = real_field("LMML");
   if (!net) return;
   for (const char* stand : {"stand:6#304190881", "stand:9#305068249"}) {
     const auto answer = make_plan(*net, {}, level(), ask(stand, "runway:13", 120.0));
@@ -178,7 +166,7 @@ TEST_CASE("LMML: a longer queue never lowers what one engine saves") {
 }
 
 TEST_CASE("LMML: rules of the operator are kept to") {
-  const auto net = field("LMML");
+  const auto net = real_field("LMML");
   if (!net) return;
   PlanRequest r = ask("stand:6#304190881", "runway:23", 300.0);
   const Plan free = std::get<Plan>(make_plan(*net, {}, level(), r));

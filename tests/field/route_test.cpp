@@ -9,6 +9,7 @@
 #include "solotaxi/base/error.hpp"
 #include "solotaxi/io/map_file.hpp"
 #include "solotaxi/network/build.hpp"
+#include "field/fields.hpp"
 #include "support/shared.hpp"
 #include "unit/routing/route_check.hpp"
 
@@ -17,12 +18,6 @@ using namespace solotaxi::routing;
 using namespace solotaxi::test;
 
 namespace {
-
-std::optional<network::Network> field(const std::string& name) {
-  const auto file = shared_file("airports/" + name + "/aeroway.osm");
-  if (!file) return std::nullopt;
-  return network::build_network(airfield::interpret(io::read_map(*file)));
-}
 
 /// Routes from every place to every runway end and, where asked, back; the number found. Every other answer has a reason.
 struct Tally {
@@ -98,7 +93,7 @@ airfield::Airfield shaken(airfield::Airfield field, unsigned seed, double size_m
 }  // namespace
 
 TEST_CASE("LMML: every stand reaches every runway end and comes back") {
-  const auto net = field("LMML");
+  const auto net = real_field("LMML");
   if (!net) return;
   Tally tally;
   ask_all(*net, stands_of(*net, 5), true, tally);
@@ -115,7 +110,7 @@ TEST_CASE("LMML: every stand reaches every runway end and comes back") {
 }
 
 TEST_CASE("LMML: each objective is the least at its own") {
-  const auto net = field("LMML");
+  const auto net = real_field("LMML");
   if (!net) return;
   for (const std::string& stand : stands_of(*net, 17)) {
     Route best[3];
@@ -133,7 +128,7 @@ TEST_CASE("LMML: each objective is the least at its own") {
 
 TEST_CASE("fields without stands: nodes reach runways and come back, or the reason is told") {
   for (const char* name : {"EGNS", "KCMH", "RPLP", "EDXH"}) {
-    const auto net = field(name);
+    const auto net = real_field(name);
     if (!net) return;
     INFO(name);
     Tally tally;
@@ -149,7 +144,7 @@ TEST_CASE("fields without stands: nodes reach runways and come back, or the reas
 }
 
 TEST_CASE("RPLP: the runway is part of the way, with a turn of 180 degrees at its end, and told") {
-  const auto net = field("RPLP");
+  const auto net = real_field("RPLP");
   if (!net) return;
   int along = 0, round = 0;
   for (const std::string& node : nodes_of(*net, 1)) {
