@@ -11,5 +11,7 @@ void check_command(const CheckOptions& options, std::ostream& out);
 void route_command(const RouteOptions& options, std::ostream& out);
 void plan_command(const PlanOptions& options, std::ostream& out);
 void preview_command(const PreviewOptions& options, std::ostream& out);
+/// `progress`: where it is told how far it is, where that is a terminal.
+void estimate_command(const EstimateOptions& options, std::ostream& out, std::ostream* progress);
 
 }  // namespace solotaxi::cli

@@ -3,8 +3,9 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
-#include <charconv>
 #include <limits>
+
+#include "option_kinds.hpp"
 
 namespace solotaxi::cli {
 namespace {
@@ -31,54 +32,6 @@ class Columns : public CLI::Formatter {
     return option->get_type_size() == 0 ? "" : " " + option->get_type_name();
   }
 };
-
-/// A number from least to most, named with its unit where it is not.
-CLI::Validator between(double least, double most, const std::string& unit) {
-  return CLI::Validator(
-      [=](std::string& text) -> std::string {
-        double value = 0.0;
-        const char* first = text.data() + (text.starts_with('+') ? 1 : 0);
-        const auto [end, fault] = std::from_chars(first, text.data() + text.size(), value);
-        const std::string range = fmt::format("{} to {} {}", least, most, unit);
-        if (fault != std::errc{} || end != text.data() + text.size())
-          return fmt::format("\"{}\" is no number; allowed are {}", text, range);
-        if (!(value >= least && value <= most)) return fmt::format("{} is out of range {}", text, range);
-        return {};
-      },
-      "");
-}
-
-/// A whole number from least to most.
-CLI::Validator whole(std::uint64_t least, std::uint64_t most) {
-  return CLI::Validator(
-      [=](std::string& text) -> std::string {
-        std::uint64_t value = 0;
-        const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), value);
-        const std::string range = fmt::format("{} to {}", least, most);
-        if (fault != std::errc{} || end != text.data() + text.size())
-          return fmt::format("\"{}\" is no whole number from {}", text, range);
-        if (value < least || value > most) return fmt::format("{} is out of range {}", text, range);
-        return {};
-      },
-      "");
-}
-
-CLI::Validator one_of(const std::vector<std::string>& words) {
-  return CLI::Validator(
-      [=](std::string& text) -> std::string {
-        if (std::find(words.begin(), words.end(), text) != words.end()) return {};
-        return fmt::format("\"{}\" is not one of {}", text, fmt::join(words, ", "));
-      },
-      "");
-}
-
-/// An option that may be given several times, each time with one value.
-CLI::Option* repeated(CLI::App& command, const std::string& name, std::vector<std::string>& values,
-                      const std::string& about) {
-  return command.add_option(name, values, about)
-      ->allow_extra_args(false)
-      ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
-}
 
 void add_field_options(CLI::App& command, FieldOptions& field) {
   command.add_option("MAP", field.map, "map of the field: OSM XML or PBF, or any vector file GDAL reads")
@@ -160,26 +113,14 @@ void add_conditions(CLI::App& command, QuestionOptions& options) {
                   "the running engines must be able to start from rest everywhere (standing) or keep rolling (rolling)")
       ->check(one_of({"standing", "rolling"}))
       ->type_name("WORD");
-  command.add_option("--oat", options.oat_c, "outside air temperature, -60 to 60 °C (15)")
-      ->check(between(-60, 60, "°C"))
-      ->type_name("C");
-  CLI::Option* qnh = command.add_option("--qnh", options.qnh_hpa, "QNH, 850 to 1090 hPa (1013.25)")
-                         ->check(between(850, 1090, "hPa"))
-                         ->type_name("HPA");
+  CLI::Option* qnh = add_air(command, options);
   command
       .add_option("--pressure-altitude", options.pressure_altitude_ft,
                   "pressure altitude of the field instead of --qnh, -2000 to 20000 ft")
       ->check(between(-2000, 20000, "ft"))
       ->excludes(qnh)
       ->type_name("FT");
-  command.add_option("--surface", options.surface, "dry, wet or contaminated (dry)")
-      ->check(one_of({"dry", "wet", "contaminated"}))
-      ->type_name("WORD");
-  command
-      .add_option("--unknown-grade", options.unknown_grade_pct,
-                  "uphill grade that verdicts assume where none is known, 0 to 7.5 % (3)")
-      ->check(between(0, 7.5, "%"))
-      ->type_name("PCT");
+  add_ground(command, options);
   command
       .add_option("--n1-limit", options.n1_limit_pct,
                   "highest fan speed on the ground, from idle to 100 % (the aircraft file's)")
@@ -322,6 +263,7 @@ std::unique_ptr<CLI::App, AppDeleter> define_options(Options& options, const std
   add_route(*app, options.route);
   add_plan(*app, options.plan);
   add_preview(*app, options.preview);
+  add_estimate(*app, options.estimate);
   return app;
 }
 

@@ -83,11 +83,21 @@ struct PreviewOptions : PlanOptions {
   double hold_short_min = 0.5;
 };
 
+struct EstimateOptions {
+  QuestionOptions question;  ///< of it the air, the surface, the unknown grade and the format
+  std::string movements;
+  std::optional<std::string> columns, fleet, per_flight, rejects;
+  std::vector<std::string> fields, dems;  ///< IDENT=FILE
+  double mass_class_kg = 2000.0;
+  double reject_share_pct = 1.0;
+};
+
 struct Options {
   CheckOptions check;
   RouteOptions route;
   PlanOptions plan;
   PreviewOptions preview;
+  EstimateOptions estimate;
 };
 
 /// Frees a CLI::App where its type is complete.
@@ -96,7 +106,7 @@ struct AppDeleter {
 };
 
 /// The command line; parsing it fills `options`, which must outlive it. Subcommands "check", "route",
-/// "plan" and "preview".
+/// "plan", "preview" and "estimate".
 [[nodiscard]] std::unique_ptr<CLI::App, AppDeleter> define_options(Options& options, const std::string& version);
 
 }  // namespace solotaxi::cli

@@ -3,6 +3,7 @@
 
 #include <iosfwd>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "options.hpp"
@@ -36,6 +37,7 @@ class Outputs {
   void add_layers(const std::string& file, const std::vector<io::FeatureLayer>& layers) {
     staged_.push_back(io::stage_layers(file, layers));
   }
+  void add(io::StagedFile staged) { staged_.push_back(std::move(staged)); }
   /// Writes the text to standard output, then puts every file in its place. Throws Error (data).
   void release(std::ostream& out, const std::string& text);
 

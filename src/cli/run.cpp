@@ -2,10 +2,12 @@
 
 #include <cpl_error.h>
 #include <fmt/format.h>
+#include <unistd.h>
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <filesystem>
+#include <iostream>
 #include <new>
 #include <ostream>
 
@@ -84,6 +86,8 @@ int run(const std::vector<std::string>& args, std::istream& /*in*/, std::ostream
       route_command(options.route, out);
     else if (app->got_subcommand("plan"))
       plan_command(options.plan, out);
+    else if (app->got_subcommand("estimate"))
+      estimate_command(options.estimate, out, err.rdbuf() == std::cerr.rdbuf() && ::isatty(STDERR_FILENO) ? &err : nullptr);
     else
       preview_command(options.preview, out);
     return 0;

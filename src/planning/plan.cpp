@@ -15,7 +15,6 @@
 namespace solotaxi::planning {
 namespace {
 
-constexpr double kPart_m = 100.0;  // phases may change so often at least
 constexpr double kMinute = 60.0;
 constexpr double kLongestQueue_s = 3600.0;
 constexpr double kQueueStep_s = 5.0;  // the queue from which it pays is found to so many seconds
@@ -170,6 +169,19 @@ Alternative alternative_of(const DrivenPlan& plan, const DrivenPlan& shown, cons
 }
 
 }  // namespace
+
+double apu_fuel_kg(const DrivenPlan& plan, routing::Direction direction, const aircraft::Aircraft& aircraft,
+                   const motion::Conditions& conditions, double apu_lead_s) {
+  constexpr double kHour = 3600.0;
+  if (!conditions.apu_on) return 0.0;
+  double fuel_kg = 0.0;
+  for (const PlanPhase& phase : plan.phases) {
+    if (phase.phase == Phase::one) fuel_kg += aircraft.apu_run_kg_h / kHour * phase.time_s;
+    if (phase.phase == Phase::start) fuel_kg += aircraft.apu_start_kg_h / kHour * phase.time_s;
+  }
+  if (direction == routing::Direction::arrival && plan.one) fuel_kg += aircraft.apu_no_load_kg_h / kHour * apu_lead_s;
+  return fuel_kg;
+}
 
 std::variant<Plan, routing::NoRoute> make_plan(const network::Network& network, const aircraft::Aircraft& aircraft,
                                                const motion::Conditions& conditions, const PlanRequest& asked) {

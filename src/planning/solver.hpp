@@ -19,6 +19,9 @@ struct Solution {
   Findings findings;
 };
 
+/// Phases may change so often at least [m].
+inline constexpr double kPart_m = 100.0;
+
 /// Charges for what is to be used as little as possible are alike up to so much.
 inline constexpr double kSameCharge_kg = 1e-3;
 

@@ -69,18 +69,9 @@ std::vector<std::string> crew_questions(const planning::Plan& plan, const PlanCo
 }
 
 double apu_fuel_kg(const planning::DrivenPlan& plan, routing::Direction direction, const PlanContext& context) {
-  constexpr double kHour = 3600.0;
-  if (context.route.aircraft == nullptr || context.route.conditions == nullptr || !context.route.conditions->apu_on)
-    return 0;
-  const aircraft::Aircraft& aircraft = *context.route.aircraft;
-  double fuel_kg = 0.0;
-  for (const planning::PlanPhase& phase : plan.phases) {
-    if (phase.phase == planning::Phase::one) fuel_kg += aircraft.apu_run_kg_h / kHour * phase.time_s;
-    if (phase.phase == planning::Phase::start) fuel_kg += aircraft.apu_start_kg_h / kHour * phase.time_s;
-  }
-  if (direction == routing::Direction::arrival && plan.one)
-    fuel_kg += aircraft.apu_no_load_kg_h / kHour * context.request->apu_lead_s;
-  return fuel_kg;
+  if (context.route.aircraft == nullptr || context.route.conditions == nullptr) return 0.0;
+  return planning::apu_fuel_kg(plan, direction, *context.route.aircraft, *context.route.conditions,
+                               context.request->apu_lead_s);
 }
 
 }  // namespace solotaxi::report

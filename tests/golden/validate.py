@@ -16,7 +16,7 @@ parser.add_argument("--shared", type=pathlib.Path)
 options = parser.parse_args()
 
 schemas = {name: json.loads((options.root / "data/schema" / f"{name}.schema.json").read_text(encoding="utf-8"))
-           for name in ("check", "route", "plan", "preview")}
+           for name in ("check", "route", "plan", "preview", "estimate")}
 folder = (options.root / "data/schema").resolve().as_uri() + "/"
 faults = []
 
@@ -63,6 +63,9 @@ for words, extra in (("taxi to holding point A1 via M, F, A", []),
                      ("taxi to runway 09 via M, K, A, A1, hold short of runway 09", []),
                      ("runway 27 via Mike Kilo Alpha, A8", ["--queue", "3"])):
     preview = run("preview", *field, "--from", "stand:12", "--clearance", words, *extra)
+movements = ("--movements", "tests/golden/cases/movements.csv", "--field", f"XQTB={field[0]}", "--reject-share", "20")
+run("estimate", *movements)
+estimate = run("estimate", *movements, "--dem", f"XQTB={field[2]}")
 real = options.shared / "airports/LMML/aeroway.osm" if options.shared else None
 if real and real.exists():
     run("check", real, "--code-letter", "E")
@@ -81,8 +84,15 @@ for name, result in (("route", route), ("plan", plan), ("preview", preview)):
     if abs(result["co2_kg"] - 3.16 * result["fuel_kg"]) > 0.003:
         faults.append(f"{name}: CO2 is not 3.16 times the fuel")
 
+if estimate:
+    for groups in ("by_field", "by_aircraft", "by_hour", "by_month"):
+        for key in ("movements", "saving_kg"):
+            total = math.fsum(group[key] for group in estimate[groups])
+            if abs(total - estimate["total"][key]) > 0.0011 * len(estimate[groups]):
+                faults.append(f"estimate: {groups} sum to {total} {key}")
+
 # A schema that takes anything would check nothing.
-for name, result in (("check", check), ("route", route), ("plan", plan), ("preview", preview)):
+for name, result in (("check", check), ("route", route), ("plan", plan), ("preview", preview), ("estimate", estimate)):
     if result is None:
         continue
     for key in result:

@@ -43,6 +43,8 @@ class StagedFile {
   /// Takes the target's place, replacing a file that is there. Throws Error (data) where it cannot.
   void commit();
   [[nodiscard]] const std::filesystem::path& target() const { return target_; }
+  /// Where it is until then; for who adds to it.
+  [[nodiscard]] const std::filesystem::path& temporary() const { return temporary_; }
 
  private:
   friend StagedFile stage_text(const std::filesystem::path& file, const std::string& text);

@@ -114,6 +114,10 @@ struct DrivenPlan {
   double probability = 1.0;                ///< that the running set suffices wherever it drives; 1 without ONE
 };
 
+/// What the APU burns of a plan's fuel [kg]; on arrivals its start, `apu_lead_s` long at no-load flow, included.
+[[nodiscard]] double apu_fuel_kg(const DrivenPlan& plan, routing::Direction direction, const aircraft::Aircraft& aircraft,
+                                 const motion::Conditions& conditions, double apu_lead_s);
+
 struct SearchFigures {
   double fuel_kg = 0.0;     ///< search cost of the plan shown
   double minimum_kg = 0.0;  ///< of the cheapest plan with ONE (of the reference where there is none)

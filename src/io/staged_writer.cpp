@@ -1,0 +1,46 @@
+#include "solotaxi/io/staged_writer.hpp"
+
+#include <array>
+#include <cerrno>
+#include <cstring>
+#include <utility>
+
+#include "solotaxi/base/error.hpp"
+
+namespace solotaxi::io {
+
+StagedWriter::StagedWriter(const std::filesystem::path& file)
+    : staged_(stage_text(file, "")), file_(std::fopen(staged_.temporary().c_str(), "ab")) {
+  if (!file_) throw data_error("cannot be written", Where{file.string(), {}, {}});
+  std::setvbuf(file_.get(), nullptr, _IONBF, 0);
+  text_.reserve(2 * kPiece);
+}
+
+void StagedWriter::write() {
+  errno = 0;
+  if (std::fwrite(text_.data(), 1, text_.size(), file_.get()) != text_.size())
+    throw data_error(std::string("cannot be written: ") + std::strerror(errno), Where{staged_.target().string(), {}, {}});
+  text_.clear();
+}
+
+StagedFile StagedWriter::finish() {
+  write();
+  if (std::fclose(file_.release()) != 0)
+    throw data_error("cannot be written: the disk took only a part", Where{staged_.target().string(), {}, {}});
+  return std::move(staged_);
+}
+
+void append_fixed(std::string& to, std::int64_t value, int decimals) {
+  std::array<char, 24> digits{};
+  std::size_t at = digits.size();
+  auto rest = value < 0 ? std::uint64_t{0} - static_cast<std::uint64_t>(value) : static_cast<std::uint64_t>(value);
+  for (int k = 0; rest > 0 || k <= decimals; ++k) {
+    if (k == decimals && decimals > 0) digits[--at] = '.';
+    digits[--at] = static_cast<char>('0' + rest % 10);
+    rest /= 10;
+  }
+  if (value < 0) digits[--at] = '-';
+  to.append(digits.data() + at, digits.size() - at);
+}
+
+}  // namespace solotaxi::io
