@@ -175,8 +175,11 @@ Rules make_rules(const Question& q, const Lines& lines, const Clearance& clearan
   }
   rules.reach.assign(net.arc_count(), 0);
   rules.pass.assign(net.nodes.size(), 0);
-  for (std::size_t b = 0; b < clearance.bindings.size(); ++b)
-    if (!is_own_end(q, clearance, clearance.bindings[b])) bind(rules, clearance.bindings[b], b);
+  for (std::size_t b = 0; b < clearance.bindings.size(); ++b) {
+    bind(rules, clearance.bindings[b], b);
+    // A runway crossed on the way to its own holding position is held short of there too, but need not be.
+    if (is_own_end(q, clearance, clearance.bindings[b])) rules.all &= static_cast<Mask>(~(1U << b));
+  }
   if (clearance.backtrack) {
     if (!clearance.backtrack_runway.empty()) rules.backtrack_runway = runway_named(net, clearance.backtrack_runway);
     rules.start = rules.backtrack_runway < 0 ? kBacktrackAny : kBacktrackGiven;

@@ -104,6 +104,32 @@ void AssignedSearch::step(std::uint32_t from, State to, const Entry& entry, cons
   if (!rules_.edits) edges_.push_back({from, there, weight});
 }
 
+void AssignedSearch::turns_off(const Beginning& beginning, const Seed& seed, std::size_t k, Entries& out) const {
+  if (!beginning.rolled_on || k + 1 != seed.arcs.size()) return;
+  const ArcId exit = seed.arcs[k], rolled = k > 0 ? seed.arcs[k - 1] : *beginning.rolled_on;
+  if (!rules_.q->is_runway(rolled) || rules_.q->is_runway(exit)) return;
+  // By the side of the runway on which the exit lies: a rapid exit leaves it by less than a turn.
+  const LocalXY node = net_.node(net_.head(rolled)).xy;
+  const double side =
+      deflection(heading(net_.node(net_.tail(rolled)).xy, node), heading(node, net_.node(net_.head(exit)).xy)).value();
+  const auto& own = rules_.lines->of(network::segment_of(exit));
+  for (std::size_t i = 0; i < rules_.items.size() && (i == 0 || rules_.edits); ++i) {
+    const RuleItem& item = rules_.items[i];
+    if (item.kind != ClearanceItem::Kind::turn || !item.near[index(net_.head(rolled))]) continue;
+    if ((item.side == Side::right ? side : -side) <= 0.0) continue;
+    const auto next = static_cast<std::uint16_t>(i + 1);
+    Entries ways;
+    entries(next, kStartLine, rules_.start, exit, ways);
+    for (const LineId l : own)
+      if (has(item.lines, l)) ways.push_back({next, l});
+    for (Entry e : ways) {
+      e.edits = static_cast<std::uint16_t>(e.edits + i);
+      e.turn = next;
+      out.push_back(e);
+    }
+  }
+}
+
 void AssignedSearch::seed() {
   for (std::uint32_t i = 0; i < terminals_.seeds.size(); ++i) {
     const Seed& s = terminals_.seeds[i];
@@ -116,11 +142,13 @@ void AssignedSearch::seed() {
       for (const State& before : here) {
         Entries ways;
         entries(before.next, before.line, before.mask, s.arcs[k], ways);
+        turns_off(terminals_.beginnings[s.beginning], s, k, ways);
         for (const Entry& e : ways) {
           State now = before;
           now.arc = s.arcs[k];
           now.next = e.next;
           now.line = e.line;
+          now.turn = e.turn;
           now.begins = now.begins || e.begins;
           now.put_in = now.put_in || e.put_in;
           now.cost.edits += e.edits;
@@ -292,7 +320,7 @@ AssignedSearch::Furthest AssignedSearch::furthest() const {
     out.goal_without_bindings = true;
     if (nearest && !(s.cost.way < *nearest)) continue;
     nearest = s.cost.way;
-    out.most = s.mask;
+    out.most = static_cast<Mask>(s.mask | ~rules_.all);
   }
   for (const Beginning& b : terminals_.beginnings) out.beginnings.push_back(b.node);
   for (const Seed& s : terminals_.seeds) out.starts.push_back(s.arcs.front());

@@ -90,6 +90,7 @@ class AssignedSearch {
     std::uint16_t edits = 0;
     bool put_in = false, begins = false;
     Mask bits = 0;
+    std::uint16_t turn = 0;  ///< as FoundArc::turn
   };
 
   using Entries = std::vector<Entry>;
@@ -101,16 +102,12 @@ class AssignedSearch {
   /// Makes a step from a settled state; `to` lacks what the entry tells.
   void step(std::uint32_t from, State to, const Entry& entry, const OrderedCost& weight, std::int64_t edits);
   void seed();
+  /// Adds the ways in which the arc a landing roll leaves the runway by is a turn to a side that the clearance begins with.
+  void turns_off(const Beginning& beginning, const Seed& seed, std::size_t k, Entries& out) const;
   void expand(std::uint32_t from);
   /// Makes the turns of item `number` from a settled state.
   void turn(std::uint32_t from, std::size_t number);
-  /// A turn so far: the unnamed pieces driven, and what they come to.
-  struct Turning {
-    std::uint32_t from = 0;
-    std::size_t number = 0;  ///< item
-    std::vector<ArcId> pieces;
-  };
-  void follow_turn(Turning& turning, double pieces_m, double angle, bool near, OrderedCost cost, Mask mask);
+  class Turner;
   [[nodiscard]] Mask passed(ArcId from, ArcId to) const;
   [[nodiscard]] bool may_turn_round(Mask mask, ArcId arc) const;
   /// The number of the state, which is new, improved or left as it was.

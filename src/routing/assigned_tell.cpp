@@ -118,10 +118,20 @@ class WayTeller {
     bool along = false;
     for (const RunwayUse& use : uses) {
       along = along || use.kind == RunwayUse::Kind::along;
-      if (use.kind != RunwayUse::Kind::crossing) continue;
       const auto r = static_cast<std::size_t>(
           std::find_if(net_.runways.begin(), net_.runways.end(), [&](const auto& x) { return x.name == use.runway; }) -
           net_.runways.begin());
+      if (use.kind == RunwayUse::Kind::along && !may_go_along(static_cast<int>(r)))
+        warn(
+            fmt::format("the way leads {:.0f} m along runway {} from {:.0f} m along, and the clearance does not name that "
+                        "runway for it: hold short of it, and ask",
+                        use.length_m, use.runway, use.at_m));
+      if (use.kind == RunwayUse::Kind::line_up && !enters_as_told(static_cast<int>(r)))
+        warn(
+            fmt::format("the way enters runway {} {:.0f} m along, and the clearance does not say so: hold short of it, and "
+                        "ask",
+                        use.runway, use.at_m));
+      if (use.kind != RunwayUse::Kind::crossing) continue;
       if (r < cleared.size() && cleared[r] > 0) {
         --cleared[r];
         continue;
@@ -131,6 +141,24 @@ class WayTeller {
                        use.at_m, holds ? ": hold short of it, and cross when cleared to" : ": hold short of it, and ask"));
     }
     if (clearance_.backtrack && !along) warn("the way needs no backtrack, though the clearance gives one");
+  }
+
+  /// The clearance has the runway as a part of the way, or gives a backtrack on it. A backtrack on a runway that is not
+  /// named is one on the runway the way ends on or comes from.
+  [[nodiscard]] bool may_go_along(int runway) const {
+    for (const ClearanceItem& item : clearance_.items)
+      if (item.kind == ClearanceItem::Kind::runway && runway_named(net_, item.at.name) == runway) return true;
+    if (!clearance_.backtrack) return false;
+    if (!clearance_.backtrack_runway.empty()) return runway_named(net_, clearance_.backtrack_runway) == runway;
+    if (runway == t_.q.to.runway || runway == t_.q.from.runway) return true;
+    return !clearance_.end.runway.empty() && runway_named(net_, clearance_.end.runway) == runway;
+  }
+
+  /// The end of the way on a runway is one the clearance names (what is said of it: end_warnings) or lines up on.
+  [[nodiscard]] bool enters_as_told(int runway) const {
+    using Kind = ClearanceEnd::Kind;
+    if (runway != t_.q.to.runway) return false;
+    return clearance_.line_up || clearance_.end.kind == Kind::runway || clearance_.end.kind == Kind::runway_hold;
   }
 
   /// Way back from a chainage: the arc there and the position.
@@ -151,6 +179,7 @@ class WayTeller {
     std::size_t k = 0;
     while (k < way_.arcs.size() && !(t_.rules.reach[index(way_.arcs[k].arc)] & bit)) ++k;
     if (k == way_.arcs.size()) return;  // cut off behind a holding position
+    if (!(t_.rules.all & bit) && (k + 1 == way_.arcs.size() || crosses_as_told(binding))) return;  // it is the end itself
     const double meets_m = steps_.steps[k].from_m + net_.segment(way_.arcs[k].arc).length_m;
     AssignedStop stop;
     stop.binding = b;
@@ -169,6 +198,15 @@ class WayTeller {
     stop.text = fmt::format("hold short of {}{}, {:.0f} m along{}", of, stop.hold.empty() ? "" : " at " + stop.hold,
                             stop.at_m, stop.assumed ? " (the map has no holding position there)" : "");
     out_.stops.push_back(std::move(stop));
+  }
+
+  /// The clearance also says to cross the runway that it says to hold short of.
+  [[nodiscard]] bool crosses_as_told(const ClearanceBinding& held) const {
+    return held.kind == ClearanceBinding::Kind::hold_short_of_runway &&
+           std::any_of(clearance_.bindings.begin(), clearance_.bindings.end(), [&](const ClearanceBinding& b) {
+             return b.kind == ClearanceBinding::Kind::cross_runway &&
+                    runway_named(net_, b.at.name) == runway_named(net_, held.at.name);
+           });
   }
 
   /// Sets the stop back from where the way meets the runway or taxiway, to the last holding position before it.
@@ -243,7 +281,7 @@ class WayTeller {
     const auto& runway = net_.runways[static_cast<std::size_t>(t_.q.to.runway)];
     const double behind = from_end_m(runway, runway.entries[*t_.q.to.entry], t_.q.to.end);
     warn(fmt::format("runway {} is entered {:.0f} m from where take-off at full length begins; {:.0f} m are left",
-                     end.runway, behind, runway.length_m - behind));
+                     runway.designators[static_cast<std::size_t>(t_.q.to.end)], behind, runway.length_m - behind));
   }
 
   /// Warns where take-off from behind a holding point leaves much of the runway unused.

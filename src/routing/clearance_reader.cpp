@@ -186,11 +186,23 @@ class Reader : NameReader {
       after_to_ = false;
       set_runway({runway, {}, span(begin, at_)});
     }
-    if (!word(0, "intersection") && !(word_in({"at", "from"}) && word(1, "intersection"))) return;
-    at_ += word(0, "intersection") ? 1U : 2U;
-    auto entry = longest(taxiways_, true, "taxiway", "intersection");
+    auto entry = entry_here(!item);
+    if (!entry) return;
     if (item) out_.items.pop_back();
     set_runway({runway, *std::move(entry), span(begin, at_)});
+  }
+
+  /// "intersection C", "at intersection C"; behind a runway that is where the way ends also "at C".
+  std::optional<ClearanceName> entry_here(bool at_name) {
+    if (word(0, "intersection") || (word_in({"at", "from"}) && word(1, "intersection"))) {
+      at_ += word(0, "intersection") ? 1U : 2U;
+      return longest(taxiways_, true, "taxiway", "intersection");
+    }
+    if (!at_name || !word_in({"at", "from"})) return std::nullopt;
+    const std::size_t here = at_++;
+    auto entry = longest(taxiways_, false);
+    if (!entry) at_ = here;
+    return entry;
   }
 
   void read_stand(std::size_t begin) {

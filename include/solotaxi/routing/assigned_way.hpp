@@ -16,6 +16,9 @@
 //  - `left at X` is met where the way turns left by 10° or more from what it was on, over unnamed pieces of up to 150 m in
 //    all, at a node of X or within 40 m of one; by 30° or more where it stays on the same taxiway. Behind it X itself may
 //    be driven, named or not;
+//  - `left at X` before all else, from a landing, is met by an exit on that side of the runway at X;
+//  - `backtrack` without a runway is one on the runway the way ends on or comes from: along another one, and onto a runway
+//    the clearance does not end on, the way is driven with a warning;
 //  - `holding point runway 26` ends at the last holding position before line-up on the way that lines up there;
 //  - `runway 26` behind a last taxiway that joins it further from the end than an entry for full length may: lined up there
 //    all the same, with a warning.

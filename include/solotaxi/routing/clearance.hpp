@@ -8,7 +8,7 @@
 //   via B, C | B C               taxiways in the order they are driven; "via" may be left out
 //   via runway 18, along runway 18   a runway driven lengthwise: inside the list, or behind "along" or "on"
 //   holding point A1 runway 26   where it ends; of a holding point without a name: holding point runway 26
-//   runway 26                    where it ends: lined up there; "runway 26 intersection C" names the entry
+//   runway 26                    where it ends: lined up there; "runway 26 intersection C", or "at C", names the entry
 //   stand 12, gate 12            where it ends; "stand 3#551504298" picks one of several of that name by its map id
 //   hold short of runway 18      or of a taxiway, or "of holding point C1"; where nothing else is the end, it is
 //   cross runway 18

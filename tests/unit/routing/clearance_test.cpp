@@ -56,6 +56,7 @@ TEST_CASE("a clearance says where to, over what, where to stop and what to cross
       {"taxi via Bravo Three, Charlie to runway zero eight", "taxi to runway 08 via B3, C"},
       {"runway two six right via B", "taxi to runway 26R via B"},
       {"runway 26R intersection C via B", "taxi to runway 26R intersection C via B"},
+      {"runway 26R at C, taxi via B", "taxi to runway 26R intersection C via B"},
       {"runway 08 via B, line up and wait", "taxi to runway 08 via B, line up"},
       {"continue on B, backtrack runway 18, runway 36", "taxi to runway 36 via B, backtrack runway 18"},
       {"backtrack, then via C to runway 36", "taxi to runway 36 via C, backtrack"},
