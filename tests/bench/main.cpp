@@ -5,6 +5,7 @@
 #include <iostream>
 #include <memory>
 
+#include "bench/estimate_bench.hpp"
 #include "bench/field_bench.hpp"
 #include "bench/height_bench.hpp"
 #include "bench/phase_bench.hpp"
@@ -31,6 +32,7 @@ int main(int argc, char** argv) {
     } else {
       std::cerr << "[skipped] LMML: the shared folder is not here\n";
     }
+    add_estimate_benchmarks();
     add_height_benchmarks();
     add_hub_build_benchmark();
     add_cost_benchmarks(hub);
