@@ -13,5 +13,6 @@ void plan_command(const PlanOptions& options, std::ostream& out);
 void preview_command(const PreviewOptions& options, std::ostream& out);
 /// `progress`: where it is told how far it is, where that is a terminal.
 void estimate_command(const EstimateOptions& options, std::ostream& out, std::ostream* progress);
+void screen_command(const ScreenOptions& options, std::ostream& out);
 
 }  // namespace solotaxi::cli

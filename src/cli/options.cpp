@@ -101,10 +101,8 @@ void add_places(CLI::App& command, QuestionOptions& options) {
   add_closures(command, options);
 }
 
-void add_conditions(CLI::App& command, QuestionOptions& options) {
-  command
-      .add_option("--aircraft", options.aircraft, "aircraft file, or name of one in the data directory (narrow-body-twin)")
-      ->type_name("FILE|NAME");
+/// Of aircraft, air and ground.
+void add_state(CLI::App& command, QuestionOptions& options) {
   command.add_option("--mass", options.mass_kg, "mass, within the aircraft's range (the aircraft file's)")
       ->check(between(1000, 1000000, "kg"))
       ->type_name("KG");
@@ -126,9 +124,9 @@ void add_conditions(CLI::App& command, QuestionOptions& options) {
                   "highest fan speed on the ground, from idle to 100 % (the aircraft file's)")
       ->check(between(5, 100, "%"))
       ->type_name("PCT");
-  command.add_option("--direction", options.direction, "departure or arrival (from the places)")
-      ->check(one_of({"departure", "arrival"}))
-      ->type_name("WORD");
+}
+
+void add_roll_and_units(CLI::App& command, QuestionOptions& options) {
   command
       .add_option("--landing-roll", options.landing_roll_m,
                   "arrival: least way from the landing threshold to the exit, 0 to 6000 m (1200)")
@@ -137,6 +135,17 @@ void add_conditions(CLI::App& command, QuestionOptions& options) {
   command.add_option("--units", options.units, "of text and page: si, or us: feet, pounds (si)")
       ->check(one_of({"si", "us"}))
       ->type_name("WORD");
+}
+
+void add_conditions(CLI::App& command, QuestionOptions& options) {
+  command
+      .add_option("--aircraft", options.aircraft, "aircraft file, or name of one in the data directory (narrow-body-twin)")
+      ->type_name("FILE|NAME");
+  add_state(command, options);
+  command.add_option("--direction", options.direction, "departure or arrival (from the places)")
+      ->check(one_of({"departure", "arrival"}))
+      ->type_name("WORD");
+  add_roll_and_units(command, options);
 }
 
 void add_page(CLI::App& command, QuestionOptions& options) {
@@ -184,9 +193,6 @@ void add_engine_times(CLI::App& plan, PlanOptions& options) {
   plan.add_option("--apu", options.apu, "on, or off: then engines are started by cross-bleed (on)")
       ->check(one_of({"on", "off"}))
       ->type_name("WORD");
-  plan.add_option("--brake-temp", options.brake_c, "brakes at the start, -60 to 1000 °C (outside air)")
-      ->check(between(-60, 1000, "°C"))
-      ->type_name("C");
 }
 
 /// What a plan is asked of engines, queue and rules.
@@ -209,6 +215,9 @@ void add_engines(CLI::App& plan, PlanOptions& options) {
 }
 
 void add_rest_of_plan(CLI::App& plan, PlanOptions& options) {
+  plan.add_option("--brake-temp", options.brake_c, "brakes at the start, -60 to 1000 °C (outside air)")
+      ->check(between(-60, 1000, "°C"))
+      ->type_name("C");
   plan.add_option("--seed", options.seed, "of the draws behind the plan's probability (1)")
       ->check(whole(0, std::numeric_limits<std::uint64_t>::max()))
       ->type_name("N");
@@ -249,6 +258,37 @@ void add_preview(CLI::App& app, PreviewOptions& options) {
   add_rest_of_plan(preview, options);
 }
 
+void add_screen(CLI::App& app, ScreenOptions& options) {
+  CLI::App& screen = *app.add_subcommand(
+      "screen", "Ask every stand against every runway end, and which segments stop plans on one engine");
+  repeated(screen, "--aircraft", options.fleet,
+           "aircraft file, or name of one in the data directory; may be repeated (narrow-body-twin)")
+      ->type_name("FILE|NAME");
+  CLI::Option* traffic =
+      screen.add_option("--traffic", options.traffic, "movements a year: lines of stand,runway,out or in,movements (CSV)")
+          ->type_name("FILE");
+  screen
+      .add_option("--movements", options.movements,
+                  "movements a year, shared alike by all pairs with a way, 1 to 1e7 (100000, assumed)")
+      ->check(between(1, 1e7, "a year"))
+      ->excludes(traffic)
+      ->type_name("N");
+  screen
+      .add_option("--mend", options.mend,
+                  "search anew for so many stretches that force every engine, most movements first, 0 to 50 (5)")
+      ->check(whole(0, 50))
+      ->type_name("N");
+  screen
+      .add_option("--what-if", options.what_if, "also screen the field with changed grades, radii and closures (TOML)")
+      ->type_name("FILE");
+  add_closures(screen, options);
+  add_engines(screen, options);
+  add_state(screen, options);
+  add_roll_and_units(screen, options);
+  add_field_options(screen, options.field);
+  add_output_options(screen, options.output, ".gpkg (with styles for QGIS), .geojson or .kml layers, or .csv, a line a pair");
+}
+
 }  // namespace
 
 void AppDeleter::operator()(CLI::App* app) const { delete app; }
@@ -264,6 +304,7 @@ std::unique_ptr<CLI::App, AppDeleter> define_options(Options& options, const std
   add_plan(*app, options.plan);
   add_preview(*app, options.preview);
   add_estimate(*app, options.estimate);
+  add_screen(*app, options.screen);
   return app;
 }
 

@@ -92,12 +92,21 @@ struct EstimateOptions {
   double reject_share_pct = 1.0;
 };
 
+/// Without places, page, brakes and seed.
+struct ScreenOptions : PlanOptions {
+  std::vector<std::string> fleet;  ///< aircraft; empty: the default one
+  std::optional<std::string> traffic, what_if;
+  double movements = 100000.0;
+  std::size_t mend = 5;
+};
+
 struct Options {
   CheckOptions check;
   RouteOptions route;
   PlanOptions plan;
   PreviewOptions preview;
   EstimateOptions estimate;
+  ScreenOptions screen;
 };
 
 /// Frees a CLI::App where its type is complete.
@@ -106,7 +115,7 @@ struct AppDeleter {
 };
 
 /// The command line; parsing it fills `options`, which must outlive it. Subcommands "check", "route",
-/// "plan", "preview" and "estimate".
+/// "plan", "preview", "estimate" and "screen".
 [[nodiscard]] std::unique_ptr<CLI::App, AppDeleter> define_options(Options& options, const std::string& version);
 
 }  // namespace solotaxi::cli

@@ -1,5 +1,7 @@
 #include "plan_question.hpp"
 
+#include <utility>
+
 namespace solotaxi::cli {
 namespace {
 
@@ -29,8 +31,13 @@ motion::Conditions conditions_told(const PlanOptions& options, const aircraft::A
 }
 
 planning::PlanRequest plan_request(const PlanOptions& options, const aircraft::Aircraft& aircraft) {
+  return plan_request(options, aircraft, request_of(options));
+}
+
+planning::PlanRequest plan_request(const PlanOptions& options, const aircraft::Aircraft& aircraft,
+                                   routing::RouteRequest route) {
   planning::PlanRequest request;
-  request.route = request_of(options);
+  request.route = std::move(route);
   request.route.objective = routing::Objective::fuel;
   for (const std::string& text : options.engines)
     request.sets.push_back(for_option("--engines", [&] { return set_to_try(aircraft, text); }));

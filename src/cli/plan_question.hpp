@@ -1,4 +1,4 @@
-// What a plan is asked on the command line; shared by plan and preview.
+// What a plan is asked on the command line; shared by plan, preview and screen.
 #pragma once
 
 #include "question.hpp"
@@ -11,5 +11,8 @@ namespace solotaxi::cli {
 /// All but the pressure, which needs the field.
 [[nodiscard]] motion::Conditions conditions_told(const PlanOptions& options, const aircraft::Aircraft& aircraft);
 [[nodiscard]] planning::PlanRequest plan_request(const PlanOptions& options, const aircraft::Aircraft& aircraft);
+/// The same on a way asked elsewhere.
+[[nodiscard]] planning::PlanRequest plan_request(const PlanOptions& options, const aircraft::Aircraft& aircraft,
+                                                 routing::RouteRequest route);
 
 }  // namespace solotaxi::cli

@@ -72,16 +72,21 @@ void check_outputs_of(const QuestionOptions& options) {
   check_outputs(outputs, inputs);
 }
 
-routing::RouteRequest request_of(const QuestionOptions& options) {
+routing::RouteRequest field_request_of(const QuestionOptions& options) {
   routing::RouteRequest request;
+  request.close = options.close;
+  request.avoid = options.avoid;
+  request.landing_roll_m = options.landing_roll_m;
+  return request;
+}
+
+routing::RouteRequest request_of(const QuestionOptions& options) {
+  routing::RouteRequest request = field_request_of(options);
   request.from = place("--from", options.from);
   if (!options.to.empty()) request.to = place("--to", options.to);
   for (const std::string& text : options.via) request.via.push_back(via(text));
-  request.close = options.close;
-  request.avoid = options.avoid;
   if (options.direction)
     request.direction = *options.direction == "departure" ? routing::Direction::departure : routing::Direction::arrival;
-  request.landing_roll_m = options.landing_roll_m;
   return request;
 }
 

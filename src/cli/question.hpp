@@ -30,6 +30,8 @@ auto for_option(const char* option, Work work) {
 /// Checks the names of output files (see check_outputs).
 void check_outputs_of(const QuestionOptions& options);
 
+/// Closures and landing roll.
+[[nodiscard]] routing::RouteRequest field_request_of(const QuestionOptions& options);
 /// Places (the end where it is told), closures, direction; the objective is not asked.
 [[nodiscard]] routing::RouteRequest request_of(const QuestionOptions& options);
 [[nodiscard]] aircraft::Aircraft aircraft_of(const QuestionOptions& options);

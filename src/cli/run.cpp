@@ -88,8 +88,10 @@ int run(const std::vector<std::string>& args, std::istream& /*in*/, std::ostream
       plan_command(options.plan, out);
     else if (app->got_subcommand("estimate"))
       estimate_command(options.estimate, out, err.rdbuf() == std::cerr.rdbuf() && ::isatty(STDERR_FILENO) ? &err : nullptr);
-    else
+    else if (app->got_subcommand("preview"))
       preview_command(options.preview, out);
+    else
+      screen_command(options.screen, out);
     return 0;
   } catch (const Error& error) {
     return fail(err, static_cast<int>(error.error_class()), error.one_line());

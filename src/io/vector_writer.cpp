@@ -212,6 +212,47 @@ void add_layer(GDALDataset& dataset, const FeatureLayer& layer, CSLConstList opt
   }
 }
 
+/// Styles as QGIS keeps and finds them in a GeoPackage: one row a layer, its default.
+void add_styles(GDALDataset& dataset, const std::vector<FeatureLayer>& layers) {
+  if (std::none_of(layers.begin(), layers.end(), [](const FeatureLayer& l) { return !l.style_qml.empty(); })) return;
+  CPLStringList options;
+  options.SetNameValue("FID", "id");
+  OGRLayer* table = dataset.CreateLayer("layer_styles", nullptr, wkbNone, options.List());
+  if (table == nullptr) throw data_error(QuietGdal::message());
+  constexpr int kName = 256, kShort = 30;
+  const auto column = [&](const char* name, OGRFieldType type, int width = 0, OGRFieldSubType subtype = OFSTNone) {
+    OGRFieldDefn field(name, type);
+    field.SetWidth(width);
+    field.SetSubType(subtype);
+    if (table->CreateField(&field) != OGRERR_NONE) throw data_error(QuietGdal::message());
+  };
+  for (const char* name : {"f_table_catalog", "f_table_schema", "f_table_name", "f_geometry_column"})
+    column(name, OFTString, kName);
+  column("styleName", OFTString, kShort);
+  column("styleQML", OFTString);
+  column("styleSLD", OFTString);
+  column("useAsDefault", OFTInteger, 0, OFSTBoolean);
+  column("description", OFTString);
+  column("owner", OFTString, kShort);
+  column("ui", OFTString, kShort);
+  column("update_time", OFTDateTime);
+  for (const FeatureLayer& layer : layers) {
+    if (layer.style_qml.empty()) continue;
+    OGRLayer* styled = dataset.GetLayerByName(layer.name.c_str());
+    if (styled == nullptr) throw data_error(QuietGdal::message());
+    const OGRFeatureUniquePtr row(OGRFeature::CreateFeature(table->GetLayerDefn()));
+    for (const char* name : {"f_table_catalog", "f_table_schema", "styleSLD", "owner"}) row->SetField(name, "");
+    row->SetField("f_table_name", layer.name.c_str());
+    row->SetField("f_geometry_column", styled->GetGeometryColumn());
+    row->SetField("styleName", layer.name.c_str());
+    row->SetField("styleQML", layer.style_qml.c_str());
+    row->SetField("useAsDefault", 1);
+    row->SetField("description", layer.description.c_str());
+    row->SetField("update_time", "1970/01/01 00:00:00+00");
+    if (table->CreateFeature(row.get()) != OGRERR_NONE) throw data_error(QuietGdal::message());
+  }
+}
+
 /// The whole file as bytes; errors have no file named yet.
 std::string encode(const fs::path& file, const std::vector<FeatureLayer>& layers) {
   static std::once_flag registered;
@@ -237,11 +278,14 @@ std::string encode(const fs::path& file, const std::vector<FeatureLayer>& layers
     if (!layer.description.empty()) options.SetNameValue("DESCRIPTION", layer.description.c_str());
     add_layer(*dataset, layer, options.List());
   };
+  const bool at_once = ending == ".gpkg" && dataset->StartTransaction() == OGRERR_NONE;  // else each row is a transaction
   if (ending == ".gpkg" || layers.size() == 1) {
     for (const FeatureLayer& layer : layers) add(layer);
+    if (ending == ".gpkg") add_styles(*dataset, layers);
   } else {
     add(merged(layers, file.stem().string()));
   }
+  if (at_once && dataset->CommitTransaction() != OGRERR_NONE) throw data_error(QuietGdal::message());
   dataset.reset();
   if (QuietGdal::failed()) throw data_error(QuietGdal::message());
   std::string bytes = memory.bytes();

@@ -18,29 +18,29 @@ constexpr double kHour = 3600.0;
 /// A metre of the one weighs more than a kilometre of the other can, and a few metres of the other more than any way burns.
 constexpr double kRunwayCharge = 1e2, kAvoidCharge = 0.1;  // kg/mm
 
-constexpr auto kOne = static_cast<std::size_t>(Phase::one);
-constexpr auto kStart = static_cast<std::size_t>(Phase::start);
-constexpr auto kAll = static_cast<std::size_t>(Phase::all);
+constexpr std::size_t kOne = index(Phase::one), kStart = index(Phase::start), kAll = index(Phase::all);
 
 }  // namespace
 
 bool PlannedWay::one() const { return std::find(phase.begin(), phase.end(), Phase::one) != phase.end(); }
 
 PhaseField::PhaseField(const routing::Question& q, const routing::Attempt& every, const CostTable& one,
-                       const CostTable& all, const Barred& barred, const PlanRequest& request)
-    : q_(&q), one_(&one), all_(&all), barred_(&barred), request_(&request), every_(every), only_(every) {
+                       const CostTable& all, const Barred& barred, const PlanRequest& request, const FieldStands* stands)
+    : q_(&q), one_(&one), all_(&all), barred_(&barred), request_(&request), stands_(stands), every_(every), only_(every) {
   every_.table = all_;
   only_.table = one_;
   only_.worst = routing::worst_allowed(q);
   only_.stop_places = true;
   every_open_ = routing::make_weights(q, every_);
   one_open_ = routing::make_weights(q, only_);
+  relieve();
   flows_ = phase_flows(q, one, all, request.queue_moves_per_min);
   const std::size_t layers = q.via.size() + 1;
   for (std::size_t layer = 0; layer < layers; ++layer)
     for (std::uint32_t a = 0; a < q.net->arc_count(); ++a) states_.push_back({ArcId{a}, layer});
   add_steps();
-  const routing::Terminals terminals = routing::make_terminals(q, every_, every_open_);
+  routing::Terminals terminals = routing::make_terminals(q, every_, every_open_);
+  if (stands_ && q.direction == routing::Direction::arrival) terminals.goals.clear();
   if (q.direction == routing::Direction::arrival)
     add_arrivals(terminals);
   else
@@ -56,12 +56,30 @@ std::uint32_t PhaseField::state_of(std::size_t layer, ArcId a) const {
   return static_cast<std::uint32_t>(layer * q_->net->arc_count()) + index(a);
 }
 
-bool PhaseField::one_open(ArcId a) const { return one_open_.arc[index(a)] != routing::kShut && !barred_->arc[index(a)]; }
+/// What is relieved is open to ONE wherever it is to every engine.
+void PhaseField::relieve() {
+  for (std::size_t a = 0; a < barred_->relieved.size(); ++a)
+    if (barred_->relieved[a]) one_open_.arc[a] = every_open_.arc[a];
+  for (std::size_t m = 0; m < q_->net->movements.size() && !barred_->relieved.empty(); ++m)
+    if (relieved(q_->net->movements[m].to)) one_open_.movement[m] = every_open_.movement[m];
+}
+
+bool PhaseField::relieved(ArcId a) const { return !barred_->relieved.empty() && barred_->relieved[index(a)] != 0; }
+
+/// Whether the set could start from rest on the first metres of an arc.
+bool PhaseField::stands_on(ArcId a, double metres) const {
+  return relieved(a) || routing::zone_verdict(*q_, *one_, a, metres) <= Verdict::standing;
+}
+
+bool PhaseField::one_open(ArcId a) const {
+  return one_open_.arc[index(a)] != routing::kShut && (!barred_->arc[index(a)] || relieved(a));
+}
 
 bool PhaseField::one_open_move(std::size_t m) const {
   const auto& move = q_->net->movements[m];
   if (one_open_.movement[m] == routing::kShut || !one_open(move.to)) return false;
-  return !(barred_->crossings && q_->on_runway[index(q_->net->head(move.from))] && routing::is_stop_place(*q_, move));
+  return relieved(move.to) ||
+         !(barred_->crossings && q_->on_runway[index(q_->net->head(move.from))] && routing::is_stop_place(*q_, move));
 }
 
 double PhaseField::charge_kg(ArcId a) const {
@@ -75,7 +93,9 @@ std::size_t PhaseField::layer_after(std::size_t layer, ArcId a) const {
 
 void PhaseField::fill(const Cost& one, bool one_open, const Cost& all, double charge_kg, ByPhase& cost,
                       ByPhase& time) const {
-  time = {one.time_s, one.time_s, all.time_s};
+  // What no set could do has no cost, relieved or not.
+  one_open = one_open && std::isfinite(one.fuel_kg) && std::isfinite(one.time_s);
+  time = {one_open ? one.time_s : all.time_s, one_open ? one.time_s : all.time_s, all.time_s};
   // Sums that are nought may be rounded below it.
   const double one_kg = std::max(0.0, one.fuel_kg), start_kg = one_kg + flows_.start_over_one_kg_s * one.time_s;
   cost = {one_open ? one_kg + charge_kg : kBarred,
@@ -108,8 +128,8 @@ void PhaseField::add_stop(std::size_t layer, ArcId from, PhaseStep& s) const {
   if (!(seconds > 0.0)) return;
   const ArcId to = states_[s.to].arc;
   const auto m = routing::movement_index(*q_->net, from, to);
-  const bool stands = m && one_->movement(*m).place.verdict <= Verdict::standing &&
-                      routing::zone_verdict(*q_, *one_, to, q_->conditions->start_zone_m) <= Verdict::standing;
+  const bool stands = m && (relieved(to) || one_->movement(*m).place.verdict <= Verdict::standing) &&
+                      stands_on(to, q_->conditions->start_zone_m);
   const Cost one = one_->stop(from) + one_->start_from_rest(to), all = all_->stop(from) + all_->start_from_rest(to);
   for (const std::size_t p : {kOne, kStart, kAll}) {
     const Cost& extra = p == kAll ? all : one;
@@ -139,120 +159,6 @@ void PhaseField::add_steps() {
   }
 }
 
-/// The state of the last arc of a chain of first arcs, and of all ways on from it as long as the start zone lasts.
-std::uint32_t PhaseField::start_zone(std::vector<ArcId>& chain, std::size_t layer, double zone_m) {
-  const auto& net = *q_->net;
-  const ArcId last = chain.back();
-  const double left_m = zone_m - net.segment(last).length_m;
-  if (left_m <= 0.0) return state_of(layer, last);
-  const auto here = static_cast<std::uint32_t>(states_.size());
-  states_.push_back({last, layer});
-  for (std::size_t m = net.first_movement[index(last)]; m < net.first_movement[index(last) + 1]; ++m) {
-    const ArcId to = net.movements[m].to;
-    if (every_open_.movement[m] == routing::kShut || std::find(chain.begin(), chain.end(), to) != chain.end()) continue;
-    PhaseStep s = step(m);
-    s.from = here;
-    chain.push_back(to);
-    s.to = start_zone(chain, layer_after(layer, to), left_m);
-    chain.pop_back();
-    const double reach_m = std::min(left_m, net.segment(to).length_m);
-    if (one_->movement(m).place.verdict > Verdict::standing ||
-        routing::zone_verdict(*q_, *one_, to, reach_m) > Verdict::standing)
-      s.cost_kg[kOne] = s.cost_kg[kStart] = kBarred;
-    add_stop(layer, last, s);
-    tables_.steps.push_back(s);
-  }
-  return here;
-}
-
-void PhaseField::add_begin(const PhaseTerminal& terminal, Begin begin) {
-  tables_.begins.push_back(terminal);
-  tables_.begin_of.push_back(begins_.size());
-  begins_.push_back(std::move(begin));
-}
-
-void PhaseField::add_departure(const routing::Beginning& beginning) {
-  const auto& net = *q_->net;
-  const double zone_m = q_->conditions->start_zone_m;
-  for (const ArcId a : net.arcs_from(beginning.node)) {
-    if (every_open_.arc[index(a)] == routing::kShut) continue;
-    if (!beginning.pushed.empty() && a == network::reversed(beginning.pushed.back())) continue;
-    std::vector<ArcId> chain{a};
-    PhaseTerminal t;
-    t.state = start_zone(chain, layer_after(0, a), zone_m);
-    const bool stands =
-        routing::zone_verdict(*q_, *one_, a, std::min(zone_m, net.segment(a).length_m)) <= Verdict::standing;
-    fill(one_->start_from_rest(a) + one_->arc(a), one_open(a) && stands, all_->start_from_rest(a) + all_->arc(a),
-         charge_kg(a), t.cost_kg, t.time_s);
-    add_begin(t, {beginning, {}});
-  }
-}
-
-void PhaseField::add_departures() {
-  if (q_->from.stand < 0) return add_departure({{}, q_->from.node, std::nullopt});
-  for (const routing::Beginning& b : routing::push_backs(*q_, q_->from.stand)) add_departure(b);
-}
-
-Cost PhaseField::chain_cost(const CostTable& table, const Begin& begin, ArcId last) const {
-  Cost sum;
-  auto arcs = begin.before;
-  arcs.push_back(last);
-  std::optional<ArcId> before = begin.beginning.rolled_on;
-  for (const ArcId a : arcs) {
-    if (before) {
-      if (a == network::reversed(*before))
-        sum += table.turn_round(*before).turn.cost;
-      else if (const auto m = routing::movement_index(*q_->net, *before, a))
-        sum += table.movement(*m).cost;
-    }
-    sum += table.arc(a);
-    before = a;
-  }
-  return sum;
-}
-
-void PhaseField::add_arrivals(const routing::Terminals& all) {
-  const routing::Terminals one = routing::make_terminals(*q_, only_, one_open_);
-  for (const routing::Seed& seed : all.seeds) {
-    Begin b{all.beginnings[seed.beginning], seed.arcs};
-    const ArcId last = b.before.back();
-    b.before.pop_back();
-    const bool one_may =
-        std::any_of(one.seeds.begin(), one.seeds.end(), [&](const routing::Seed& s) { return s.arcs == seed.arcs; }) &&
-        std::none_of(seed.arcs.begin(), seed.arcs.end(), [&](ArcId a) { return barred_->arc[index(a)] != 0; });
-    PhaseTerminal t;
-    std::size_t layer = 0;
-    double charge = 0.0;
-    for (const ArcId a : seed.arcs) {
-      layer = layer_after(layer, a);
-      charge += charge_kg(a);
-    }
-    t.state = state_of(layer, last);
-    fill(chain_cost(*one_, b, last), one_may, chain_cost(*all_, b, last), charge, t.cost_kg, t.time_s);
-    add_begin(t, std::move(b));
-  }
-}
-
-void PhaseField::add_ends(const routing::Terminals& all) {
-  for (const routing::Goal& goal : all.goals) {
-    PhaseTerminal t;
-    bool one_may = one_open(goal.arc);
-    if (goal.turn_round) one_may = one_may && one_->turn_round(goal.arc).turn.place.verdict <= only_.worst;
-    const auto cost_of = [&](const CostTable& table) {
-      return goal.turn_round ? routing::last_turn_round(table, goal.arc) : table.stop(goal.arc);
-    };
-    fill(cost_of(*one_), one_may, cost_of(*all_), 0.0, t.cost_kg, t.time_s);
-    t.may_begin_start = !q_->on_runway[index(q_->net->head(goal.arc))];
-    for (std::uint32_t s = 0; s < states_.size(); ++s) {
-      if (states_[s].arc != goal.arc || states_[s].layer != q_->via.size()) continue;
-      t.state = s;
-      tables_.ends.push_back(t);
-      tables_.end_of.push_back(end_turns_.size());
-      end_turns_.push_back(goal.turn_round);
-    }
-  }
-}
-
 PhaseGraph PhaseField::graph_of(const Tables& tables) const {
   std::vector<std::uint32_t> arc_of;
   arc_of.reserve(tables.states.size());
@@ -260,31 +166,39 @@ PhaseGraph PhaseField::graph_of(const Tables& tables) const {
   return {std::move(arc_of), tables.steps};
 }
 
-PlannedWays PhaseField::search(PhaseSearch& search, const Tables& tables, double queue_s) const {
-  PhaseAnswer answer;
-  if (q_->direction == routing::Direction::arrival) {
-    ArrivalProblem p;
-    p.runway = tables.begins;
-    p.stands = tables.ends;
-    p.cool_down_left_s = std::max(0.0, q_->aircraft->cool_down_s - request_->since_landing_s);
-    p.apu_lead_kg = q_->conditions->apu_on ? request_->apu_lead_s * q_->aircraft->apu_no_load_kg_h / kHour : 0.0;
-    answer = search.find(p);
-  } else {
-    DepartureProblem p;
-    p.stands = tables.begins;
-    p.runway = tables.ends;
-    p.flow_kg_s = flows_.standing_kg_s;
-    p.move_kg_s = flows_.move_kg_s;
-    p.push_back_s = q_->conditions->push_back_s;
-    p.start_s = q_->aircraft->start_s;
-    p.warm_up_s = q_->aircraft->warm_up_s;
-    p.queue_s = queue_s;
-    answer = search.find(p);
-  }
+ArrivalProblem PhaseField::arrival_of(const Tables& tables) const {
+  ArrivalProblem p;
+  p.runway = tables.begins;
+  p.stands = tables.ends;
+  p.cool_down_left_s = std::max(0.0, q_->aircraft->cool_down_s - request_->since_landing_s);
+  p.apu_lead_kg = q_->conditions->apu_on ? request_->apu_lead_s * q_->aircraft->apu_no_load_kg_h / kHour : 0.0;
+  return p;
+}
+
+DepartureProblem PhaseField::departure_of(const Tables& tables, double queue_s) const {
+  DepartureProblem p;
+  p.stands = tables.begins;
+  p.runway = tables.ends;
+  p.flow_kg_s = flows_.standing_kg_s;
+  p.move_kg_s = flows_.move_kg_s;
+  p.push_back_s = q_->conditions->push_back_s;
+  p.start_s = q_->aircraft->start_s;
+  p.warm_up_s = q_->aircraft->warm_up_s;
+  p.queue_s = queue_s;
+  return p;
+}
+
+PlannedWays PhaseField::told(const PhaseAnswer& answer, const Tables& tables) const {
   PlannedWays out;
   if (answer.with_one) out.with_one = told(*answer.with_one, tables);
   if (answer.reference) out.reference = told(*answer.reference, tables);
   return out;
+}
+
+PlannedWays PhaseField::search(PhaseSearch& search, const Tables& tables, double queue_s) const {
+  return told(q_->direction == routing::Direction::arrival ? search.find(arrival_of(tables))
+                                                           : search.find(departure_of(tables, queue_s)),
+              tables);
 }
 
 PlannedWay PhaseField::told(const PhasePlan& plan, const Tables& tables) const {
@@ -325,6 +239,15 @@ PlannedWay PhaseField::told(const PhasePlan& plan, const Tables& tables) const {
 }
 
 PlannedWays PhaseField::plan(double queue_s) const { return search(*search_, tables_, queue_s); }
+
+std::vector<PlannedWays> PhaseField::plan_all(double queue_s) const {
+  const auto answers = q_->direction == routing::Direction::arrival ? search_->find_all(arrival_of(tables_))
+                                                                    : search_->find_all(departure_of(tables_, queue_s));
+  std::vector<PlannedWays> out;
+  out.reserve(answers.size());
+  for (const PhaseAnswer& answer : answers) out.push_back(told(answer, tables_));
+  return out;
+}
 
 PlannedWays PhaseField::search_afresh(const Tables& tables, double queue_s) const {
   const PhaseGraph graph = graph_of(tables);
@@ -381,6 +304,19 @@ std::optional<routing::Way> PhaseField::way_if_dearer(const std::vector<double>&
   if (found.with_one) return found.with_one->way;
   if (found.reference) return found.reference->way;
   return std::nullopt;
+}
+
+bool PhaseField::one_kept_out(const routing::Way& way, std::size_t arc) const {
+  if (!one_may_drive(way, arc)) return true;
+  if (q_->direction == routing::Direction::arrival) return false;
+  double left_m = q_->conditions->start_zone_m;
+  for (std::size_t i = 0; i < arc; ++i) left_m -= q_->net->segment(way.arcs[i]).length_m;
+  if (left_m <= 0.0) return false;
+  const ArcId a = way.arcs[arc];
+  if (!stands_on(a, std::min(left_m, q_->net->segment(a).length_m))) return true;
+  if (arc == 0 || relieved(a)) return false;
+  const auto m = routing::movement_index(*q_->net, way.arcs[arc - 1], a);
+  return m && one_->movement(*m).place.verdict > Verdict::standing;
 }
 
 bool PhaseField::one_may_drive(const routing::Way& way, std::size_t arc) const {

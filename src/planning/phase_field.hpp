@@ -26,6 +26,7 @@ inline constexpr double kSharpTurnRad = std::numbers::pi / 3.0;
 struct Barred {
   std::vector<std::uint8_t> arc;  ///< by arc
   bool crossings = false;
+  std::vector<std::uint8_t> relieved{};  ///< by arc, or empty: taken as passable to every set, whatever bars it
 };
 
 /// Flows of the phases for one running set.
@@ -56,14 +57,25 @@ struct PlannedWays {
   std::optional<PlannedWay> with_one, reference;
 };
 
+/// Stands all asked about at once, beside one runway end: beginnings of departures or ends of arrivals.
+struct FieldStands {
+  std::vector<int> stand;                               ///< of the network
+  std::vector<std::vector<routing::Beginning>> pushed;  ///< departures: push backs of each
+};
+
 class PhaseField {
  public:
-  /// `every`: the rules as far as they had to be relaxed for every engine. All must outlive the field.
+  /// `every`: the rules as far as they had to be relaxed for every engine. `stands`: take the place of the question's
+  /// stand. All must outlive the field.
   PhaseField(const routing::Question& q, const routing::Attempt& every, const motion::CostTable& one,
-             const motion::CostTable& all, const Barred& barred, const PlanRequest& request);
+             const motion::CostTable& all, const Barred& barred, const PlanRequest& request,
+             const FieldStands* stands = nullptr);
 
   /// The cheapest plans: exact.
   [[nodiscard]] PlannedWays plan(double queue_s) const;
+  /// The cheapest plans of each of the stands, in one search; by their order. May be shorter than they are many: the others
+  /// have none.
+  [[nodiscard]] std::vector<PlannedWays> plan_all(double queue_s) const;
   /// The cheapest plans on one way.
   [[nodiscard]] PlannedWays plan_on(const routing::Way& way, double queue_s) const;
   /// The way of the cheapest plan, with ONE where there is one, were arcs so many times as dear (by arc, 1 or more).
@@ -72,8 +84,11 @@ class PhaseField {
   [[nodiscard]] const motion::CostTable& one() const { return *one_; }
   [[nodiscard]] const motion::CostTable& all() const { return *all_; }
   [[nodiscard]] const PhaseFlows& flows() const { return flows_; }
+  [[nodiscard]] const routing::Question& question() const { return *q_; }
   /// Whether the set may drive this arc of a way, with the movement into it, in ONE or START.
   [[nodiscard]] bool one_may_drive(const routing::Way& way, std::size_t arc) const;
+  /// Whether it may not, a departure's start from rest included.
+  [[nodiscard]] bool one_kept_out(const routing::Way& way, std::size_t arc) const;
 
  private:
   struct State {
@@ -91,6 +106,9 @@ class PhaseField {
     std::vector<PhaseStep> steps;
   };
 
+  void relieve();
+  [[nodiscard]] bool relieved(network::ArcId a) const;
+  [[nodiscard]] bool stands_on(network::ArcId a, double metres) const;
   [[nodiscard]] bool one_open(network::ArcId a) const;
   [[nodiscard]] bool one_open_move(std::size_t m) const;
   [[nodiscard]] double charge_kg(network::ArcId a) const;
@@ -101,22 +119,27 @@ class PhaseField {
   void add_steps();
   void add_stop(std::size_t layer, network::ArcId from, PhaseStep& step) const;
   void add_departures();
-  void add_departure(const routing::Beginning& beginning);
+  void add_departure(const routing::Beginning& beginning, std::uint32_t stand);
   void add_begin(const PhaseTerminal& terminal, Begin begin);
   std::uint32_t start_zone(std::vector<network::ArcId>& chain, std::size_t layer, double zone_m);
   void add_arrivals(const routing::Terminals& terminals);
+  void add_end(const routing::Goal& goal, std::uint32_t stand);
   void add_ends(const routing::Terminals& terminals);
   [[nodiscard]] motion::Cost chain_cost(const motion::CostTable& table, const Begin& begin, network::ArcId last) const;
   [[nodiscard]] std::uint32_t state_of(std::size_t layer, network::ArcId a) const;
   [[nodiscard]] PhaseGraph graph_of(const Tables& tables) const;
   [[nodiscard]] PlannedWays search(PhaseSearch& search, const Tables& tables, double queue_s) const;
   [[nodiscard]] PlannedWays search_afresh(const Tables& tables, double queue_s) const;
+  [[nodiscard]] ArrivalProblem arrival_of(const Tables& tables) const;
+  [[nodiscard]] DepartureProblem departure_of(const Tables& tables, double queue_s) const;
+  [[nodiscard]] PlannedWays told(const PhaseAnswer& answer, const Tables& tables) const;
   [[nodiscard]] PlannedWay told(const PhasePlan& plan, const Tables& tables) const;
 
   const routing::Question* q_;
   const motion::CostTable *one_, *all_;
   const Barred* barred_;
   const PlanRequest* request_;
+  const FieldStands* stands_;
   routing::Attempt every_, only_;
   routing::Weights every_open_, one_open_;
   PhaseFlows flows_;

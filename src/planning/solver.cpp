@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "planning/phase_layout.hpp"
+#include "planning/rules_on_field.hpp"
 #include "routing/assemble.hpp"
 #include "solotaxi/base/error.hpp"
 
@@ -24,25 +25,6 @@ constexpr double kSameTime_s = 0.1;
 constexpr double kDearest = 8.0;
 constexpr std::size_t kShown = 3;  // of the places where a set will not do
 constexpr int kRepairs = 20;       // places barred because the simulation does not bear the search out
-
-motion::Conditions with_rules(motion::Conditions c, const PlanRequest& request) {
-  for (const Rule& r : request.rules)
-    if (r.kind == Rule::Kind::tight_at_limit) c.tight_at_limit = true;
-  return c;
-}
-
-std::vector<aircraft::RunningSet> sets_of(const aircraft::Aircraft& aircraft, const PlanRequest& request) {
-  std::vector<aircraft::RunningSet> out;
-  for (const Rule& r : request.rules)
-    if (r.kind == Rule::Kind::may_run_alone) out.push_back(aircraft::parse_running_set(aircraft, r.set));
-  if (out.empty()) out = request.sets.empty() ? aircraft::sets_to_try(aircraft) : request.sets;
-  if (!request.sets.empty())
-    std::erase_if(out, [&](const auto& set) {
-      return std::find(request.sets.begin(), request.sets.end(), set) == request.sets.end();
-    });
-  std::erase(out, aircraft::all_engines(aircraft));
-  return out;
-}
 
 void add_factor(std::vector<double>& factor, const std::vector<ArcId>& arcs, double by) {
   for (const ArcId a : arcs) factor[index(a)] = std::min(kDearest, factor[index(a)] * by);
@@ -71,34 +53,12 @@ Solver::Solver(const network::Network& parted, const aircraft::Aircraft& aircraf
   if (!every_) return;
   for (const auto set : sets_of(aircraft, request)) {
     Set s{set, std::make_unique<motion::CostTable>(parted, question_.shape, aircraft, set, conditions_),
-          std::make_unique<Barred>(barred_by_rules()), nullptr, {}};
+          std::make_unique<Barred>(barred_by_rules(question_, request_->rules)), nullptr, {}};
     renew(s);
     sets_.push_back(std::move(s));
   }
   if (sets_.empty())
     throw usage_error("no running set is left to try", "see --engines, the rules may-run-alone and the aircraft's own");
-}
-
-Barred Solver::barred_by_rules() const {
-  Barred out;
-  out.arc.assign(net_->arc_count(), 0);
-  for (const Rule& r : request_->rules) {
-    if (r.kind == Rule::Kind::all_engines_at_crossings) {
-      out.crossings = true;
-      for (std::uint32_t a = 0; a < net_->arc_count(); ++a)
-        if (question_.crosses[a] && question_.is_runway(ArcId{a})) out.arc[a] = 1;
-    } else if (r.kind == Rule::Kind::all_engines_on_kind) {
-      for (std::uint32_t a = 0; a < net_->arc_count(); ++a)
-        if (net_->segment(ArcId{a}).kind == r.line_kind) out.arc[a] = 1;
-    } else if (r.kind == Rule::Kind::all_engines_at) {
-      const auto arcs = routing::arcs_named(*net_, r.name);
-      if (arcs.empty())
-        throw usage_error("the rule \"" + r.text + "\" names nothing on this field",
-                          "name a taxiway, runway, map id or node:N");
-      for (const ArcId a : arcs) out.arc[index(a)] = 1;
-    }
-  }
-  return out;
 }
 
 void Solver::renew(Set& set) const {
@@ -188,7 +148,7 @@ PlannedWays Solver::cheapest(const Set& set, double queue_s) const {
 
 Solution Solver::solve(Set& set, double queue_s) {
   Solution out;
-  const Barred rules = barred_by_rules();
+  const Barred rules = barred_by_rules(question_, request_->rules);
   if (set.barred->arc != rules.arc) {
     *set.barred = rules;
     renew(set);

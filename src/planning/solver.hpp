@@ -70,7 +70,6 @@ class Solver {
   [[nodiscard]] std::optional<std::size_t> trouble(const DrivenPlan& plan) const;
   [[nodiscard]] bool keeps_times(const DrivenPlan& plan) const;
   [[nodiscard]] Finding barred_finding(const Set& set, network::ArcId arc) const;
-  [[nodiscard]] Barred barred_by_rules() const;
   [[nodiscard]] const Set& set_of(const DrivenPlan& plan) const;
 
   const network::Network* net_;

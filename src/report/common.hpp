@@ -32,6 +32,7 @@ namespace solotaxi::report {
 /// Says of columns that they hold numbers, true or false, or text, even where no feature has a value.
 void type_columns(io::FeatureLayer& layer, const std::vector<std::string>& numbers, const std::vector<std::string>& flags);
 [[nodiscard]] nlohmann::ordered_json findings_json(const Findings& findings);
+[[nodiscard]] io::FeatureLayer findings_layer(const Findings& findings);
 /// JSON as a file: two blanks of indent, a line break at the end, bytes that are not UTF-8 replaced by U+FFFD.
 [[nodiscard]] std::string printed(const nlohmann::ordered_json& json);
 

@@ -107,9 +107,11 @@ io::FeatureLayer places_layer(const network::Network& network) {
   return layer;
 }
 
-io::FeatureLayer findings_layer(const network::Network& network) {
+}  // namespace
+
+io::FeatureLayer findings_layer(const Findings& findings) {
   io::FeatureLayer layer{"findings", "", {"code", "severity", "source_id", "text"}, {}};
-  for (const Finding& finding : in_order(network.findings)) {
+  for (const Finding& finding : findings) {
     io::Feature& f = layer.features.emplace_back();  // a finding on the whole field has no geometry
     if (finding.where.has_position) f.line.push_back(LatLon::degrees(finding.where.lat_deg, finding.where.lon_deg));
     f.values.push_back(text(finding.code));
@@ -120,11 +122,9 @@ io::FeatureLayer findings_layer(const network::Network& network) {
   return layer;
 }
 
-}  // namespace
-
 std::vector<io::FeatureLayer> network_layers(const network::Network& network) {
   std::vector<io::FeatureLayer> layers{segments_layer(network), nodes_layer(network), places_layer(network),
-                                       findings_layer(network)};
+                                       findings_layer(in_order(network.findings))};
   const std::string thanks = attribution(network, "");
   for (io::FeatureLayer& layer : layers) {
     layer.description = cautions().front();

@@ -90,6 +90,16 @@ nlohmann::ordered_json geometry_json(const std::vector<routing::RoutePoint>& lin
   return geometry;
 }
 
+nlohmann::ordered_json conditions_json(const motion::Conditions& c) {
+  return {{"oat_c", rounded(c.air.temperature_k - 273.15, 2)},
+          {"pressure_hpa", rounded(c.air.pressure_pa / 100.0, 2)},
+          {"surface", c.surface == motion::Surface::dry   ? "dry"
+                      : c.surface == motion::Surface::wet ? "wet"
+                                                          : "contaminated"},
+          {"n1_limit_pct", rounded(c.n1_limit_pct, 2)},
+          {"require", c.require == motion::Require::standing ? "standing" : "rolling"}};
+}
+
 nlohmann::ordered_json route_object(const routing::Route& route, const RouteContext& context) {
   Json json;
   json["from"] = route.from;
@@ -106,13 +116,7 @@ nlohmann::ordered_json route_object(const routing::Route& route, const RouteCont
   if (context.conditions != nullptr) {
     const motion::Conditions& c = *context.conditions;
     json["mass_kg"] = rounded(c.mass_kg, 1);
-    json["conditions"] = {{"oat_c", rounded(c.air.temperature_k - 273.15, 2)},
-                          {"pressure_hpa", rounded(c.air.pressure_pa / 100.0, 2)},
-                          {"surface", c.surface == motion::Surface::dry   ? "dry"
-                                      : c.surface == motion::Surface::wet ? "wet"
-                                                                          : "contaminated"},
-                          {"n1_limit_pct", rounded(c.n1_limit_pct, 2)},
-                          {"require", c.require == motion::Require::standing ? "standing" : "rolling"}};
+    json["conditions"] = conditions_json(c);
   }
   json["length_m"] = rounded(route.length_m, 1);
   json["time_s"] = rounded(route.time_s, 1);

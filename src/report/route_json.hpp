@@ -10,6 +10,7 @@ namespace solotaxi::report {
 
 /// All keys of data/schema/route.schema.json.
 [[nodiscard]] nlohmann::ordered_json route_object(const routing::Route& route, const RouteContext& context);
+[[nodiscard]] nlohmann::ordered_json conditions_json(const motion::Conditions& conditions);
 /// Databank idle indices times the fuel of the main engines, all of it burnt near idle.
 [[nodiscard]] nlohmann::ordered_json emissions_json(double engine_fuel_kg, const aircraft::Aircraft& aircraft);
 /// [longitude, latitude, height or null] of every point.

@@ -92,19 +92,22 @@ std::vector<std::uint8_t> crossing_arcs(const Question& q) {
   return open;
 }
 
-/// Other aircraft may stand on the stands the question does not name: stand lines through them are used like what is
-/// avoided.
-void avoid_other_stands(Question& q) {
+/// Everything but the places.
+void prepare(Question& q) {
   const Network& net = *q.net;
-  std::vector<std::uint8_t> parked(net.nodes.size(), 0);
-  for (const auto& s : net.stands) parked[index(s.node)] = 1;
-  parked[index(q.from.node)] = parked[index(q.to.node)] = 0;
-  for (const auto& v : q.via) parked[index(v.node)] = 0;
-  for (std::uint32_t a = 0; a < net.arc_count(); ++a) {
-    const auto& s = net.segment(ArcId{a});
-    if (s.kind == LineKind::stand_line && (parked[index(s.from)] || parked[index(s.to)]))
-      q.avoid_mm[a] = std::llround(s.length_m * 1000.0);
-  }
+  const RouteRequest& request = *q.request;
+  mark_nodes(q);
+  q.crosses = crossing_arcs(q);
+  q.user_closed.assign(net.arc_count(), 0);
+  q.user_avoids.assign(net.arc_count(), 0);
+  for (const std::string& name : request.close)
+    for (const ArcId a : asked_arcs(net, name, "close")) q.user_closed[index(a)] = 1;
+  for (const std::string& name : request.avoid)
+    for (const ArcId a : asked_arcs(net, name, "avoid")) q.user_avoids[index(a)] = 1;
+  q.shape = network::trace_shape(net, {.wheelbase_m = q.aircraft->wheelbase_m,
+                                       .steering_max_deg = q.aircraft->steering_max_deg,
+                                       .fillet_radius_m = q.conditions->fillet_radius_m,
+                                       .tight_radius_m = q.conditions->tight_radius_m});
 }
 
 }  // namespace
@@ -163,24 +166,36 @@ Question make_question(const Network& net, const aircraft::Aircraft& aircraft, c
       throw usage_error(request.via[i].place.text + " is asked twice in a row", "ask it once, with the longer stop");
   if (!q.via.empty() && q.via.back().node == q.to.node)
     throw usage_error(request.via.back().place.text + " is where the route ends, not a place on its way");
-  mark_nodes(q);
-  q.crosses = crossing_arcs(q);
-  q.user_closed.assign(net.arc_count(), 0);
-  q.user_avoids.assign(net.arc_count(), 0);
-  q.avoid_mm.assign(net.arc_count(), 0);
-  avoid_other_stands(q);
-  for (const std::string& name : request.close)
-    for (const ArcId a : asked_arcs(net, name, "close")) q.user_closed[index(a)] = 1;
-  for (const std::string& name : request.avoid)
-    for (const ArcId a : asked_arcs(net, name, "avoid")) {
-      q.user_avoids[index(a)] = 1;
-      q.avoid_mm[index(a)] = std::llround(net.segment(a).length_m * 1000.0);
-    }
-  q.shape = network::trace_shape(net, {.wheelbase_m = aircraft.wheelbase_m,
-                                       .steering_max_deg = aircraft.steering_max_deg,
-                                       .fillet_radius_m = conditions.fillet_radius_m,
-                                       .tight_radius_m = conditions.tight_radius_m});
+  prepare(q);
+  std::vector<NodeId> named{q.from.node, q.to.node};
+  for (const ResolvedPlace& v : q.via) named.push_back(v.node);
+  set_avoided(q, named);
   return q;
+}
+
+Question make_field_question(const Network& net, const aircraft::Aircraft& aircraft, const motion::Conditions& conditions,
+                             const RouteRequest& request) {
+  check_numbers(request);
+  Question q;
+  q.net = &net;
+  q.aircraft = &aircraft;
+  q.conditions = &conditions;
+  q.request = &request;
+  prepare(q);
+  return q;
+}
+
+void set_avoided(Question& q, const std::vector<NodeId>& free_stands) {
+  const Network& net = *q.net;
+  std::vector<std::uint8_t> parked(net.nodes.size(), 0);
+  for (const auto& s : net.stands) parked[index(s.node)] = 1;
+  for (const NodeId n : free_stands) parked[index(n)] = 0;
+  q.avoid_mm.assign(net.arc_count(), 0);
+  for (std::uint32_t a = 0; a < net.arc_count(); ++a) {
+    const auto& s = net.segment(ArcId{a});
+    if (q.user_avoids[a] || (s.kind == LineKind::stand_line && (parked[index(s.from)] || parked[index(s.to)])))
+      q.avoid_mm[a] = std::llround(s.length_m * 1000.0);
+  }
 }
 
 std::optional<std::size_t> movement_index(const Network& net, ArcId from, ArcId to) {

@@ -56,6 +56,12 @@ struct Question {
 [[nodiscard]] Question make_question(const Network& net, const aircraft::Aircraft& aircraft,
                                      const motion::Conditions& conditions, const RouteRequest& request);
 
+/// The same without places and direction, and with nothing avoided yet: for questions on many places at once.
+[[nodiscard]] Question make_field_question(const Network& net, const aircraft::Aircraft& aircraft,
+                                           const motion::Conditions& conditions, const RouteRequest& request);
+/// What the request wants avoided, and stand lines over stands: other aircraft may stand there. Not over those given.
+void set_avoided(Question& q, const std::vector<NodeId>& free_stands);
+
 /// The index of the movement from one arc into another in Network::movements, or nothing.
 [[nodiscard]] std::optional<std::size_t> movement_index(const Network& net, ArcId from, ArcId to);
 

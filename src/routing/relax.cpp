@@ -41,28 +41,29 @@ void forget_new_nodes(Findings& findings, const Network& network, const Network&
       if (f.where.id == "node:" + std::to_string(n)) f.where.id.clear();
 }
 
-std::optional<Answer> relax(const Question& q, Attempt attempt) {
+std::vector<Attempt> relaxations(const Question& q, Attempt attempt) {
   const auto groups = line_up_nodes(q);
-  const auto backtrack = backtrack_to_full_length(q);
+  attempt.opened = backtrack_to_full_length(q);
   const bool any_avoided = std::any_of(q.avoid_mm.begin(), q.avoid_mm.end(), [](std::int64_t mm) { return mm > 0; });
-  const auto ask = [&](const Attempt& a) -> std::optional<Answer> {
-    if (auto way = find_way(q, a)) return Answer{std::move(*way), a};
-    return std::nullopt;
-  };
+  std::vector<Attempt> out;
   for (const bool avoid_open : {false, true}) {
     if (avoid_open && !any_avoided) continue;
     attempt.avoid_open = avoid_open;
-    attempt.opened = backtrack;
     attempt.line_up.clear();
-    if (groups.empty()) {
-      if (auto found = ask(attempt)) return found;
-    }
+    if (groups.empty()) out.push_back(attempt);
     for (const auto& group : groups) {
       attempt.line_up = group;
-      if (auto found = ask(attempt)) return found;
+      out.push_back(attempt);
     }
   }
-  return ask(everything_open(q, attempt));
+  out.push_back(everything_open(q, attempt));
+  return out;
+}
+
+std::optional<Answer> relax(const Question& q, Attempt attempt) {
+  for (const Attempt& a : relaxations(q, std::move(attempt)))
+    if (auto way = find_way(q, a)) return Answer{std::move(*way), a};
+  return std::nullopt;
 }
 
 Attempt everything_open(const Question& q, Attempt attempt) {
@@ -78,12 +79,16 @@ Verdict worst_allowed(const Question& q) {
   return q.conditions->require == motion::Require::standing ? Verdict::standing : Verdict::rolling;
 }
 
-std::optional<Answer> on_every_engine(const Question& q, const CostTable& all, bool strict) {
+Attempt attempt_of_every_engine(const Question& q, const CostTable& all, bool strict) {
   Attempt attempt;
   attempt.table = &all;
   attempt.worst = strict ? worst_allowed(q) : Verdict::all;  // else whatever is not blocked
   attempt.stop_places = false;
-  return relax(q, attempt);
+  return attempt;
+}
+
+std::optional<Answer> on_every_engine(const Question& q, const CostTable& all, bool strict) {
+  return relax(q, attempt_of_every_engine(q, all, strict));
 }
 
 }  // namespace solotaxi::routing

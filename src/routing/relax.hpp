@@ -26,8 +26,11 @@ struct Answer {
   Attempt attempt;
 };
 
-/// Relaxes one rule after the other until there is a way: first no runway lengthwise and nothing that is to be avoided,
-/// then what is to be avoided, at last runways lengthwise.
+/// The attempt with one rule after the other relaxed: first no runway lengthwise and nothing that is to be avoided, then
+/// what is to be avoided, at last runways lengthwise.
+[[nodiscard]] std::vector<Attempt> relaxations(const Question& q, Attempt attempt);
+
+/// Relaxes until there is a way.
 [[nodiscard]] std::optional<Answer> relax(const Question& q, Attempt attempt);
 
 /// The attempt with every rule relaxed: any entry, runways lengthwise, and what is to be avoided.
@@ -36,7 +39,9 @@ struct Answer {
 /// The worst verdict a place of the way may have.
 [[nodiscard]] Verdict worst_allowed(const Question& q);
 
-/// The way on every engine; `strict`: only over places that it keeps rolling, or starts from rest where that is required.
+/// How every engine asks; `strict`: only over places that it keeps rolling, or starts from rest where that is required.
+[[nodiscard]] Attempt attempt_of_every_engine(const Question& q, const CostTable& all, bool strict);
+/// The way on every engine.
 [[nodiscard]] std::optional<Answer> on_every_engine(const Question& q, const CostTable& all, bool strict);
 
 }  // namespace solotaxi::routing

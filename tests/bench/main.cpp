@@ -10,6 +10,7 @@
 #include "bench/height_bench.hpp"
 #include "bench/phase_bench.hpp"
 #include "bench/plan_bench.hpp"
+#include "bench/screen_bench.hpp"
 #include "bench/search_bench.hpp"
 #include "bench/simulation_bench.hpp"
 
@@ -27,6 +28,7 @@ int main(int argc, char** argv) {
       add_search_benchmarks(*lmml);
       add_phase_benchmarks(*lmml);
       add_plan_benchmarks(*lmml);
+      add_screen_benchmarks(*lmml);
       add_route_benchmarks(*lmml);
       add_simulation_benchmarks(*lmml);
     } else {

@@ -8,6 +8,7 @@ import os
 import statistics
 import subprocess
 import sys
+import tempfile
 import time
 
 BASELINES = ("boost_line_graph", "boost_node_graph")
@@ -86,33 +87,40 @@ def print_others(others):
     print()
 
 
-def time_program(program, field):
-    """Runs `route` once for each stand, start to end; returns seconds, processor seconds and peak memory [MiB] of each."""
+def time_runs(runs):
+    """Runs each command line, start to end; returns seconds, processor seconds and peak memory [MiB] of each."""
     taken = []
-    for i, stand in enumerate(STANDS):
-        args = [program, "route", field, "--from", f"stand:{stand}", "--to", f"runway:{RUNWAYS[i % len(RUNWAYS)]}",
-                "--objective", "fuel", "--engines", "left"]
+    for args in runs:
         before = time.perf_counter()
         child = subprocess.Popen(args, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
         message = child.stderr.read().decode()
         _, status, usage = os.wait4(child.pid, 0)
         seconds = time.perf_counter() - before
         if os.waitstatus_to_exitcode(status) != 0:
-            print(f"  stand:{stand}: {message.strip()}")
+            print(f"  {' '.join(args[1:])}: {message.strip()}")
             continue
         taken.append((seconds, usage.ru_utime + usage.ru_stime, usage.ru_maxrss / 1024))
     return taken
 
 
-def print_program(program, field):
-    print("solotaxi route on the real field, process start to end")
-    taken = time_program(program, field)
+def print_program(what, runs, aims):
+    print(f"solotaxi {what} on the real field, process start to end")
+    taken = time_runs(runs)
     if not taken:
         sys.exit("  no run came to an end")
     seconds = [t[0] for t in taken]
-    print(f"  {len(taken)} runs: median {statistics.median(seconds):.3f} s, longest {max(seconds):.3f} s (aim 0.2 s), "
+    print(f"  {len(taken)} runs: median {statistics.median(seconds):.3f} s, longest {max(seconds):.3f} s (aim {aims[0]} s), "
           f"{statistics.median(t[1] for t in taken):.3f} s of it on the processor; "
-          f"peak memory {max(t[2] for t in taken):.0f} MiB (aim 120 MiB)")
+          f"peak memory {max(t[2] for t in taken):.0f} MiB (aim {aims[1]} MiB)")
+
+
+def print_programs(program, field):
+    print_program("route", [[program, "route", field, "--from", f"stand:{stand}", "--to",
+                             f"runway:{RUNWAYS[i % len(RUNWAYS)]}", "--objective", "fuel", "--engines", "left"]
+                            for i, stand in enumerate(STANDS)], (0.2, 120))
+    with tempfile.TemporaryDirectory() as folder:
+        print_program("screen, with a GeoPackage written", [[program, "screen", field, "--unknown-grade", "0", "--out",
+                                                              os.path.join(folder, "screen.gpkg")]] * 5, (0.4, 120))
 
 
 def main():
@@ -122,7 +130,7 @@ def main():
         print_searches(searches)
         print_phases(searches)
     if len(sys.argv) > 3:
-        print_program(sys.argv[2], sys.argv[3])
+        print_programs(sys.argv[2], sys.argv[3])
 
 
 if __name__ == "__main__":

@@ -16,7 +16,7 @@ parser.add_argument("--shared", type=pathlib.Path)
 options = parser.parse_args()
 
 schemas = {name: json.loads((options.root / "data/schema" / f"{name}.schema.json").read_text(encoding="utf-8"))
-           for name in ("check", "route", "plan", "preview", "estimate")}
+           for name in ("check", "route", "plan", "preview", "estimate", "screen")}
 folder = (options.root / "data/schema").resolve().as_uri() + "/"
 faults = []
 
@@ -66,11 +66,17 @@ for words, extra in (("taxi to holding point A1 via M, F, A", []),
 movements = ("--movements", "tests/golden/cases/movements.csv", "--field", f"XQTB={field[0]}", "--reject-share", "20")
 run("estimate", *movements)
 estimate = run("estimate", *movements, "--dem", f"XQTB={field[2]}")
+flatter = options.root / "tests/data/changes/bridge_flat.toml"
+screen = None
+for extra in ([], ["--surface", "contaminated", "--mend", "0"], ["--aircraft", "narrow-body-twin", "--aircraft", "four-engine"],
+              ["--queue", "5", "--what-if", flatter], ["--traffic", options.root / "tests/data/traffic/demo.csv"]):
+    screen = run("screen", *field, *extra)
 real = options.shared / "airports/LMML/aeroway.osm" if options.shared else None
 if real and real.exists():
     run("check", real, "--code-letter", "E")
     run("route", real, "--from", "stand:12#551501384", "--to", "runway:31", "--engines", "left")
     run("plan", real, "--from", "stand:12#551501384", "--to", "runway:31", "--unknown-grade", "0")
+    run("screen", real, "--unknown-grade", "0")
 
 # Sums that must hold whatever the numbers are.
 for name, result in (("route", route), ("plan", plan), ("preview", preview)):
@@ -92,7 +98,8 @@ if estimate:
                 faults.append(f"estimate: {groups} sum to {total} {key}")
 
 # A schema that takes anything would check nothing.
-for name, result in (("check", check), ("route", route), ("plan", plan), ("preview", preview), ("estimate", estimate)):
+for name, result in (("check", check), ("route", route), ("plan", plan), ("preview", preview), ("estimate", estimate),
+                     ("screen", screen)):
     if result is None:
         continue
     for key in result:

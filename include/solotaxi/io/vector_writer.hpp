@@ -30,6 +30,8 @@ struct FeatureLayer {
   std::vector<Feature> features;
   /// By column, any value of its type; keeps the type where no feature has a value. May be left empty.
   std::vector<Value> typical = {};
+  /// How QGIS draws the layer (QML), or empty; a GeoPackage carries it in its table layer_styles, other formats do not.
+  std::string style_qml = {};
 };
 
 /// A file written under a temporary name beside its target. Vanishes unless it is committed.

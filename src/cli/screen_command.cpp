@@ -1,0 +1,104 @@
+#include <deque>
+
+#include "commands.hpp"
+#include "field.hpp"
+#include "output.hpp"
+#include "plan_question.hpp"
+#include "solotaxi/io/change_file.hpp"
+#include "solotaxi/io/traffic_file.hpp"
+#include "solotaxi/planning/screen.hpp"
+#include "solotaxi/report/screen_report.hpp"
+
+namespace solotaxi::cli {
+namespace {
+
+/// One aircraft asked about; the first's request stands for all in reports.
+struct Asked {
+  aircraft::Aircraft aircraft;
+  motion::Conditions conditions;
+  planning::ScreenRequest request;
+};
+
+void check_screen_outputs(const ScreenOptions& options) {
+  std::vector<std::string> inputs = inputs_of(options.field), endings = io::layer_endings();
+  inputs.insert(inputs.end(), options.fleet.begin(), options.fleet.end());
+  for (const auto& file : {options.traffic, options.what_if})
+    if (file) inputs.push_back(*file);
+  endings.push_back(".csv");
+  check_outputs(options.output.files, endings, inputs);
+}
+
+std::deque<Asked> fleet_asked(const ScreenOptions& options, const std::vector<planning::Change>& changes) {
+  std::deque<Asked> out;
+  for (const std::string& name : options.fleet.empty() ? std::vector<std::string>{options.aircraft} : options.fleet) {
+    PlanOptions of_one = options;
+    of_one.aircraft = name;
+    Asked& asked = out.emplace_back();
+    asked.aircraft = aircraft_told(of_one);
+    asked.conditions = conditions_told(of_one, asked.aircraft);
+    asked.request.plan = plan_request(of_one, asked.aircraft, field_request_of(options));
+    asked.request.movements_a_year = options.movements;
+    asked.request.mend = options.mend;
+    asked.request.changes = changes;
+  }
+  return out;
+}
+
+report::AircraftScreen screened(const network::Network& network, const std::optional<network::Network>& changed,
+                                const Asked& asked) {
+  planning::ScreenRequest as_it_is = asked.request;
+  as_it_is.changes.clear();
+  report::AircraftScreen out{&asked.aircraft, &asked.conditions,
+                             planning::screen(network, asked.aircraft, asked.conditions, as_it_is), std::nullopt};
+  if (!changed) return out;
+  // The same movements before and after, whatever has a way then.
+  planning::ScreenRequest after = asked.request;
+  after.traffic.clear();
+  for (const planning::ScreenPair& p : out.now.pairs)
+    if (p.movements > 0.0) after.traffic.push_back({p.move, p.movements});
+  out.changed = planning::screen(*changed, asked.aircraft, asked.conditions, after);
+  for (Finding& f : out.changed->findings) f.text = "with the changes, " + f.text;
+  return out;
+}
+
+}  // namespace
+
+void screen_command(const ScreenOptions& options, std::ostream& out) {
+  check_screen_outputs(options);
+  const auto changes = options.what_if ? io::read_changes(*options.what_if) : std::vector<planning::Change>{};
+  std::deque<Asked> fleet = fleet_asked(options, changes);
+
+  const network::Network network = load_network(options.field);
+  report::ScreenContext context{&network, &fleet.front().request, options.field.map, {}};
+  const double at_field_pa = pressure_pa(options, network, context.findings);
+  const auto traffic = options.traffic ? io::read_traffic(*options.traffic, network) : std::vector<planning::Traffic>{};
+  std::optional<network::Network> changed;
+  if (options.what_if) {
+    try {
+      changed = planning::changed_network(network, changes);
+    } catch (const Error& error) {
+      throw error.in_file(*options.what_if);
+    }
+  }
+  std::vector<report::AircraftScreen> screens;
+  for (Asked& asked : fleet) {
+    asked.conditions.air.pressure_pa = at_field_pa;
+    asked.request.traffic = traffic;
+    screens.push_back(about_map(options, [&] { return screened(network, changed, asked); }));
+  }
+
+  Outputs outputs;
+  std::vector<io::FeatureLayer> layers;
+  for (const std::string& file : options.output.files) {
+    if (ending_of(file) == ".csv") {
+      outputs.add_text(file, report::screen_csv(screens, context));
+      continue;
+    }
+    if (layers.empty()) layers = report::screen_layers(screens, context);
+    outputs.add_layers(file, layers);
+  }
+  outputs.release(out, options.output.format == "json" ? report::screen_json(screens, context)
+                                                       : report::screen_text(screens, context, units_of(options)));
+}
+
+}  // namespace solotaxi::cli

@@ -1,0 +1,193 @@
+// The screen as feature layers, and how QGIS is to draw them.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <limits>
+#include <map>
+
+#include "common.hpp"
+#include "solotaxi/report/screen_report.hpp"
+
+namespace solotaxi::report {
+namespace {
+
+using planning::Screen;
+using planning::ScreenPair;
+using routing::Direction;
+
+constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
+
+io::Value text(std::string value) { return io::Value(std::in_place_type<std::string>, std::move(value)); }
+io::Value whole(std::size_t value) { return io::Value(std::in_place_type<std::int64_t>, static_cast<std::int64_t>(value)); }
+
+/// One rule of a style: what it draws, and how.
+struct DrawnAs {
+  const char *filter, *label, *colour;  ///< an expression of QGIS in XML; red,green,blue
+  double size_mm;
+};
+
+/// A rule-based style; no feature falls under two of the rules.
+std::string style_of(bool lines, const std::vector<DrawnAs>& rules) {
+  std::string keys, symbols;
+  for (std::size_t i = 0; i < rules.size(); ++i) {
+    const DrawnAs& r = rules[i];
+    keys += fmt::format("<rule key=\"r{0}\" symbol=\"{0}\" filter=\"{1}\" label=\"{2}\"/>", i, r.filter, r.label);
+    symbols += lines ? fmt::format(
+                           "<symbol name=\"{}\" type=\"line\" alpha=\"1\"><layer class=\"SimpleLine\" enabled=\"1\">"
+                           "<prop k=\"line_color\" v=\"{},255\"/><prop k=\"line_width\" v=\"{}\"/>"
+                           "<prop k=\"line_width_unit\" v=\"MM\"/><prop k=\"capstyle\" v=\"round\"/></layer></symbol>",
+                           i, r.colour, r.size_mm)
+                     : fmt::format(
+                           "<symbol name=\"{}\" type=\"marker\" alpha=\"1\"><layer class=\"SimpleMarker\" enabled=\"1\">"
+                           "<prop k=\"name\" v=\"circle\"/><prop k=\"color\" v=\"{},255\"/>"
+                           "<prop k=\"outline_color\" v=\"255,255,255,255\"/><prop k=\"size\" v=\"{}\"/>"
+                           "<prop k=\"size_unit\" v=\"MM\"/></layer></symbol>",
+                           i, r.colour, r.size_mm);
+  }
+  return "<!DOCTYPE qgis PUBLIC 'http://mrcc.com/qgis.dtd' 'SYSTEM'>"
+         "<qgis version=\"3.22.0\" styleCategories=\"Symbology\"><renderer-v2 type=\"RuleRenderer\" symbollevels=\"0\">"
+         "<rules key=\"all\">" +
+         keys + "</rules><symbols>" + symbols + "</symbols></renderer-v2></qgis>";
+}
+
+/// Mean saving of some pairs that have a plan on one engine, and how many of those with a way do.
+struct Sum {
+  std::size_t ways = 0, ones = 0;
+  double saving_kg = 0.0, movements = 0.0;
+  void add(const ScreenPair& p) {
+    if (!p.reference) return;
+    ++ways;
+    movements += p.movements;
+    if (!p.one) return;
+    ++ones;
+    saving_kg += *p.saving_kg();
+  }
+  void tell(io::Feature& f) const {
+    f.values.push_back(whole(ways));
+    f.values.push_back(whole(ones));
+    f.values.push_back(rounded_value(ones > 0 ? saving_kg / static_cast<double>(ones) : kNone, 3));
+    f.values.push_back(rounded_value(movements, 1));
+  }
+};
+
+/// Calls `each` with the aircraft, the screen, and "now" or "changed".
+template <class Each>
+void each_screen(const std::vector<AircraftScreen>& screens, Each each) {
+  for (const AircraftScreen& s : screens) {
+    each(s, s.now, "now");
+    if (s.changed) each(s, *s.changed, "changed");
+  }
+}
+
+io::FeatureLayer segments_layer(const std::vector<AircraftScreen>& screens, const network::Network& net) {
+  io::FeatureLayer layer{"segments",
+                         "",
+                         {"aircraft", "field", "segment", "name", "source_id", "kind", "length_m", "movements",
+                          "forced_share", "pairs", "forced_pairs", "reasons", "stretch", "stretch_lost_kg"},
+                         {}};
+  type_columns(layer, {"length_m", "movements", "forced_share", "stretch", "stretch_lost_kg"}, {});
+  each_screen(screens, [&](const AircraftScreen& s, const Screen& screen, const char* when) {
+    for (std::size_t i = 0; i < screen.segments.size(); ++i) {
+      const planning::ScreenSegment& used = screen.segments[i];
+      io::Feature& f = layer.features.emplace_back();
+      f.line = net.segments[i].geodetic;
+      const auto* stretch = used.stretch ? &screen.stretches[*used.stretch] : nullptr;
+      f.values = {text(s.aircraft->name),
+                  text(when),
+                  whole(i),
+                  text(net.segments[i].name),
+                  text(net.segments[i].source_id),
+                  text(airfield::to_string(net.segments[i].kind)),
+                  rounded_value(net.segments[i].length_m, 1),
+                  rounded_value(used.movements, 1),
+                  rounded_value(used.movements > 0.0 ? used.forced_movements / used.movements : kNone, 4),
+                  whole(used.pairs),
+                  whole(used.forced_pairs),
+                  text(fmt::format("{}", fmt::join(motion::words(used.reasons), ", "))),
+                  used.stretch ? whole(*used.stretch) : io::Value{},
+                  rounded_value(stretch != nullptr ? stretch->lost_kg.value_or(kNone) : kNone, 1)};
+    }
+  });
+  layer.style_qml =
+      style_of(true, {{"&quot;stretch_lost_kg&quot; &gt; 0", "forces every engine, fuel lost", "204,51,17", 1.2},
+                      {"&quot;forced_pairs&quot; &gt; 0 AND coalesce(&quot;stretch_lost_kg&quot;, 0) &lt;= 0",
+                       "forces every engine", "238,119,51", 0.9},
+                      {"&quot;forced_pairs&quot; = 0 AND &quot;pairs&quot; &gt; 0", "used", "0,119,187", 0.6},
+                      {"&quot;pairs&quot; = 0", "not used", "187,187,187", 0.3}});
+  return layer;
+}
+
+io::FeatureLayer stands_layer(const std::vector<AircraftScreen>& screens, const network::Network& net) {
+  io::FeatureLayer layer{"stands",
+                         "",
+                         {"aircraft", "field", "stand", "source_id", "out_ways", "out_with_one", "out_saving_kg",
+                          "out_movements", "in_ways", "in_with_one", "in_saving_kg", "in_movements"},
+                         {}};
+  type_columns(layer, {"out_saving_kg", "out_movements", "in_saving_kg", "in_movements"}, {});
+  each_screen(screens, [&](const AircraftScreen& s, const Screen& screen, const char* when) {
+    std::vector<Sum> out(net.stands.size()), in(net.stands.size());
+    for (const ScreenPair& p : screen.pairs)
+      (p.move.direction == Direction::departure ? out : in)[static_cast<std::size_t>(p.move.stand)].add(p);
+    for (std::size_t i = 0; i < net.stands.size(); ++i) {
+      io::Feature& f = layer.features.emplace_back();
+      f.line.push_back(net.node(net.stands[i].node).at);
+      f.values = {text(s.aircraft->name), text(when), text(net.stands[i].ref), text(net.stands[i].id)};
+      out[i].tell(f);
+      in[i].tell(f);
+    }
+  });
+  layer.style_qml =
+      style_of(false, {{"&quot;out_ways&quot; + &quot;in_ways&quot; = 0", "no way", "187,187,187", 1.6},
+                       {"&quot;out_ways&quot; + &quot;in_ways&quot; &gt; 0 AND &quot;out_with_one&quot; = 0 AND "
+                        "&quot;in_with_one&quot; = 0",
+                        "no plan on one engine", "204,51,17", 2.2},
+                       {"&quot;out_with_one&quot; + &quot;in_with_one&quot; &gt; 0 AND &quot;out_with_one&quot; + "
+                        "&quot;in_with_one&quot; &lt; &quot;out_ways&quot; + &quot;in_ways&quot;",
+                        "some plans on one engine", "238,119,51", 2.2},
+                       {"&quot;out_with_one&quot; + &quot;in_with_one&quot; &gt; 0 AND &quot;out_with_one&quot; + "
+                        "&quot;in_with_one&quot; = &quot;out_ways&quot; + &quot;in_ways&quot;",
+                        "every plan on one engine", "0,153,136", 2.2}});
+  return layer;
+}
+
+io::FeatureLayer runways_layer(const std::vector<AircraftScreen>& screens, const network::Network& net) {
+  io::FeatureLayer layer{"runways",
+                         "",
+                         {"aircraft", "field", "runway", "end", "out_ways", "out_with_one", "out_saving_kg",
+                          "out_movements", "in_ways", "in_with_one", "in_saving_kg", "in_movements"},
+                         {}};
+  type_columns(layer, {"out_saving_kg", "out_movements", "in_saving_kg", "in_movements"}, {});
+  each_screen(screens, [&](const AircraftScreen& s, const Screen& screen, const char* when) {
+    std::map<std::pair<int, int>, std::pair<Sum, Sum>> sums;
+    for (const ScreenPair& p : screen.pairs) {
+      auto& [out, in] = sums[{p.move.runway, p.move.end}];
+      (p.move.direction == Direction::departure ? out : in).add(p);
+    }
+    for (const auto& [end, sum] : sums) {
+      const network::Runway& runway = net.runways[static_cast<std::size_t>(end.first)];
+      io::Feature& f = layer.features.emplace_back();
+      const LatLon front = net.node(runway.front).at, back = net.node(runway.back).at;
+      f.line = end.second == 0 ? std::vector<LatLon>{front, back} : std::vector<LatLon>{back, front};
+      f.values = {text(s.aircraft->name), text(when), text(runway.name),
+                  text(runway.designators[static_cast<std::size_t>(end.second)])};
+      sum.first.tell(f);
+      sum.second.tell(f);
+    }
+  });
+  layer.style_qml = style_of(true, {{"true", "runway", "85,85,85", 1.6}});
+  return layer;
+}
+
+}  // namespace
+
+std::vector<io::FeatureLayer> screen_layers(const std::vector<AircraftScreen>& screens, const ScreenContext& context) {
+  const network::Network& net = *context.network;
+  std::vector<io::FeatureLayer> layers{runways_layer(screens, net), segments_layer(screens, net),
+                                       stands_layer(screens, net), findings_layer(screen_findings(screens, context))};
+  layers.back().style_qml = style_of(false, {{"true", "finding on the map", "170,51,119", 1.8}});
+  const std::string thanks = attribution(net, context.map_file);
+  for (io::FeatureLayer& layer : layers) layer.description = cautions().front() + (thanks.empty() ? "" : " " + thanks);
+  return layers;
+}
+
+}  // namespace solotaxi::report
