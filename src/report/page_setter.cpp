@@ -116,6 +116,8 @@ class PageSetter {
     if (s_.extras->clearance.empty() && s_.extras->choices.empty()) return html;
     html += "<section class=\"cleared\" aria-label=\"Clearance\">";
     if (!s_.extras->clearance.empty()) html += "<p><b>Cleared:</b> " + escaped(s_.extras->clearance) + "</p>";
+    if (!s_.extras->understood.empty() && s_.extras->understood != s_.extras->clearance)
+      html += "<p><b>Understood:</b> " + escaped(s_.extras->understood) + "</p>";
     if (!s_.extras->choices.empty()) {
       html += "<ul>";
       for (const std::string& choice : s_.extras->choices) html += "<li>" + escaped(choice) + "</li>";
@@ -206,7 +208,7 @@ class PageSetter {
       paper.take(part);
     for (const std::vector<std::string>* sentences : {&s_.extras->warnings, &s_.watch_first, &s_.extras->choices})
       for (const std::string& sentence : *sentences) paper.take_wide(sentence);
-    if (!s_.extras->clearance.empty()) paper.take_wide(s_.extras->clearance);
+    if (!s_.extras->clearance.empty()) paper.take_wide(s_.extras->clearance), paper.take_wide(s_.extras->understood);
     return paper;
   }
 

@@ -11,6 +11,7 @@ std::string preview_page(const planning::Preview& preview, const PlanContext& co
   const Measures in(units);
   for (const std::string& warning : preview.way.warnings) extras.warnings.push_back(in.retold(warning));
   extras.clearance = preview.clearance.text;
+  extras.understood = to_text(preview.clearance);
   for (const routing::AssignedChoice& choice : preview.way.choices) extras.choices.push_back(in.retold(choice.text));
   if (preview.free && !difference_words(preview, in).empty()) {
     const planning::DrivenPlan& driven = advised_plan(*preview.free);

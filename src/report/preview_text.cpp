@@ -4,8 +4,21 @@
 #include "common.hpp"
 #include "preview_words.hpp"
 #include "sections.hpp"
+#include "solotaxi/geo/geodesic.hpp"
 
 namespace solotaxi::report {
+
+namespace {
+
+/// A place to hold short at that is a stop of the plan: the end is none.
+std::string stands_words(const planning::Preview& preview, const routing::AssignedStop& stop) {
+  for (const routing::Via& via : preview.request.route.via)
+    if (via.place.position && geodesic_length(*via.place.position, stop.at).value() < 0.01)
+      return "; the plan stands there for " + duration(via.stop_min * 60.0);
+  return "";
+}
+
+}  // namespace
 
 std::string preview_text(const planning::Preview& preview, const PlanContext& context, Units units) {
   const Measures in(units);
@@ -20,10 +33,7 @@ std::string preview_text(const planning::Preview& preview, const PlanContext& co
   page.item("Understood", printable(to_text(preview.clearance)));
   for (const std::string& note : preview.clearance.notes) page.line("  - ", in.retold(note));
   for (const routing::AssignedStop& stop : preview.way.stops)
-    page.item("Hold short", fmt::format("{}; the plan stands there for {}", in.retold(stop.text),
-                                        duration(preview.request.route.via.empty()
-                                                     ? 0.0
-                                                     : preview.request.route.via.front().stop_min * 60.0)));
+    page.item("Hold short", in.retold(stop.text) + stands_words(preview, stop));
   page.item("This route", way_words(preview.plan, in));
   if (!preview.free) {
     page.item("Free route", "there is none: " + preview.free_why_not);

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "routing/spelling.hpp"
+#include "solotaxi/base/error.hpp"
 
 namespace solotaxi::routing {
 namespace {
@@ -95,6 +96,8 @@ Lines::Lines(const Network& net) {
       }
       of_segment_[s].push_back(it->second);
     }
+    if (names_.size() >= static_cast<std::size_t>(kRunwayLine))
+      throw data_error("the map has more taxiway names than a clearance can be matched to", {}, "split it by aerodrome");
     std::sort(of_segment_[s].begin(), of_segment_[s].end());
     of_segment_[s].erase(std::unique(of_segment_[s].begin(), of_segment_[s].end()), of_segment_[s].end());
   }

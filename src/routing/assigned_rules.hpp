@@ -16,7 +16,7 @@ namespace solotaxi::routing {
 
 /// Number of a taxiway's name; runway r is kRunwayLine + r.
 using LineId = std::int32_t;
-inline constexpr LineId kRunwayLine = 1 << 10;
+inline constexpr LineId kRunwayLine = 1 << 15;
 /// Not on a line: at the start, before the first taxiway; at the end, behind the last.
 inline constexpr LineId kStartLine = -1, kEndLine = -2;
 

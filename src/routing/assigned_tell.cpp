@@ -18,6 +18,8 @@ namespace {
 constexpr double kShortOfRunway_m = 90.0, kShortOfTaxiway_m = 45.0;
 /// An intermediate holding position within this of a taxiway is where one holds short of it [m]; assumed.
 constexpr double kHoldBefore_m = 150.0;
+/// A runway is met at a taxiway that is driven within this of it [m]; assumed: a strip's half width.
+constexpr double kAbout_m = 150.0;
 
 std::string runway_name(const Network& net, int runway) {
   return "runway " + net.runways[static_cast<std::size_t>(runway)].name;
@@ -134,6 +136,7 @@ class WayTeller {
       if (use.kind != RunwayUse::Kind::crossing) continue;
       if (r < cleared.size() && cleared[r] > 0) {
         --cleared[r];
+        crossed_where(static_cast<int>(r), use);
         continue;
       }
       const bool holds = r < held.size() && held[r] > 0;
@@ -195,9 +198,31 @@ class WayTeller {
       if (of_runway) of = runway_name(net_, runway);
       place_stop(stop, k, meets_m, runway);
     }
+    met_where(binding, stop.at_m, stop.hold);
     stop.text = fmt::format("hold short of {}{}, {:.0f} m along{}", of, stop.hold.empty() ? "" : " at " + stop.hold,
                             stop.at_m, stop.assumed ? " (the map has no holding position there)" : "");
     out_.stops.push_back(std::move(stop));
+  }
+
+  /// Warns where a runway is met elsewhere than the clearance says.
+  void met_where(const ClearanceBinding& told, double at_m, const std::string& hold) {
+    if (!told.by) return;
+    const auto& names = told.by->spellings;
+    const std::vector<LineId> wanted = t_.lines.find(names);
+    if (std::find(names.begin(), names.end(), hold) != names.end()) return;
+    for (const auto& step : steps_.steps) {
+      const double to_m = step.from_m + net_.segment(step.arc).length_m;
+      if (to_m < at_m - kAbout_m || step.from_m > at_m + kAbout_m) continue;
+      for (const LineId line : t_.lines.of(network::segment_of(step.arc)))
+        if (has(wanted, line)) return;
+    }
+    warn(fmt::format("\"{}\" is said, and the way meets runway {} elsewhere, {:.0f} m along{}", clearance_.quoted(told.span),
+                     told.at.name, at_m, hold.empty() ? "" : " at " + hold));
+  }
+  void crossed_where(int runway, const RunwayUse& use) {
+    for (const ClearanceBinding& b : clearance_.bindings)
+      if (b.kind == ClearanceBinding::Kind::cross_runway && runway_named(net_, b.at.name) == runway)
+        return met_where(b, use.at_m, use.hold);
   }
 
   /// The clearance also says to cross the runway that it says to hold short of.

@@ -1,6 +1,9 @@
 #include "solotaxi/routing/assigned_way.hpp"
 
+#include <fmt/format.h>
+
 #include "routing/assigned_match.hpp"
+#include "solotaxi/base/error.hpp"
 
 namespace solotaxi::routing {
 namespace {
@@ -13,6 +16,17 @@ Clearance with_end(Clearance c, const Network& net, const AssignedRequest& reque
     if (runway >= 0 && b.kind == ClearanceBinding::Kind::hold_short_of_runway && runway_named(net, b.at.name) == runway)
       c.end.kind = ClearanceEnd::Kind::runway_hold;
   return c;
+}
+
+/// An arrival comes from the runway that it is told to vacate.
+void check_vacated(const Network& net, const Clearance& clearance, const AssignedRequest& request) {
+  if (clearance.from_runway.empty()) return;
+  const ResolvedPlace from = resolve(net, request.from);
+  const bool same = from.runway >= 0 && from.runway == runway_named(net, clearance.from_runway);
+  if (!same)
+    throw usage_error(fmt::format("the clearance says \"{}\", and the way is asked from {}",
+                                  clearance.quoted(clearance.from_span), request.from.text),
+                      "ask from runway:" + clearance.from_runway + ", or leave that part out");
 }
 
 /// Arcs of the divided network as arcs of the one asked about, and what goes with them.
@@ -44,6 +58,7 @@ std::variant<AssignedWay, CannotFollow> assigned_way(const network::Network& net
   places.to = request.to.value_or(request.from);
   const Prepared prepared = cut_at_positions(network, places);
   const Network& net = prepared.own ? *prepared.own : network;
+  check_vacated(net, clearance, request);
   const Clearance bound = with_end(clearance, net, request);
   const MatchCase asked = make_case(net, aircraft, conditions, bound, request);
   const MatchResult result = match(asked);

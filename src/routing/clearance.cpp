@@ -36,15 +36,16 @@ std::string words_of(const ClearanceItem& item) {
 }
 
 std::string words_of(const ClearanceBinding& binding) {
+  const std::string by = binding.by ? " at " + binding.by->name : "";
   switch (binding.kind) {
     case ClearanceBinding::Kind::hold_short_of_runway:
-      return "hold short of runway " + binding.at.name;
+      return "hold short of runway " + binding.at.name + by;
     case ClearanceBinding::Kind::hold_short_of_taxiway:
       return "hold short of " + binding.at.name;
     case ClearanceBinding::Kind::hold_short_of_hold:
       return "hold short of holding point " + binding.at.name;
     case ClearanceBinding::Kind::cross_runway:
-      return "cross runway " + binding.at.name;
+      return "cross runway " + binding.at.name + by;
   }
   return "";
 }
@@ -93,7 +94,8 @@ Vocabulary make_vocabulary(const network::Network& network) {
 }
 
 std::string to_text(const Clearance& clearance) {
-  std::string out = "taxi" + words_of(clearance.end);
+  std::string out = clearance.from_runway.empty() ? "" : "vacate runway " + clearance.from_runway + ", ";
+  out += "taxi" + words_of(clearance.end);
   bool first = true;
   for (const ClearanceItem& item : clearance.items) {
     out += (first ? " via " : ", ") + words_of(item);

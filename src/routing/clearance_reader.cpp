@@ -49,6 +49,12 @@ class Reader : NameReader {
     if (word_in({"backtrack", "backtracking"}) || (word(0, "back") && word(1, "track"))) return read_backtrack(begin);
     if (word_in({"stand", "gate", "parking", "bay"})) return read_stand(begin);
     if (word_in({"left", "right"})) return read_turn(begin);
+    if (word_in({"take", "make"}) && (word(1, "a") || word(1, "the")) && (word(2, "left") || word(2, "right"))) {
+      at_ += 2;
+      return read_turn(begin);
+    }
+    if (word_in({"vacate", "exit", "leave"}) && (word(1, "runway") || (word(1, "the") && word(2, "runway"))))
+      return read_vacate(begin);
     if (word_in({"lineup", "line-up"}) || (word(0, "line") && word(1, "up"))) {
       at_ += word(0, "line") ? 2U : 1U;
       out_.line_up = true;
@@ -93,6 +99,27 @@ class Reader : NameReader {
           {ClearanceItem::Kind::taxiway, name(*taxiways_.find(joined(first, last))), Side::left, span(first, last)});
   }
 
+  void read_vacate(std::size_t begin) {
+    ++at_;
+    skip({"the", "runway"});
+    const std::string runway = runway_here(true, quoted(begin, at_));
+    if (!out_.from_runway.empty() && out_.from_runway != runway)
+      throw usage_error(fmt::format("two runways to vacate: {} and {}", out_.from_runway, runway), "an arrival has landed on one");
+    out_.from_runway = runway;
+    out_.from_span = span(begin, at_);
+  }
+
+  /// "at G1" behind a runway that is crossed or held short of.
+  std::optional<ClearanceName> where_here() {
+    if (tokens_[at_ - 1].parted || !word(0, "at")) return std::nullopt;
+    const std::size_t here = at_++;
+    skip({"taxiway", "taxilane", "twy", "holding", "point", "position"});
+    auto where = longest(holds_, false);
+    if (!where) where = longest(taxiways_, false);
+    if (!where) at_ = here;
+    return where;
+  }
+
   void read_hold(std::size_t begin) {
     ++at_;
     if (word_in({"point", "position"})) {
@@ -112,7 +139,9 @@ class Reader : NameReader {
     if (word_in({"runway", "runways", "rwy"})) {
       ++at_;
       const std::string runway = runway_here(true, quoted(begin, at_));
-      return bind(Kind::hold_short_of_runway, {runway, {runway}});
+      bind(Kind::hold_short_of_runway, {runway, {runway}});
+      bind_where(begin);
+      return;
     }
     if (word(0, "hold") || word(0, "holding")) {
       ++at_;
@@ -123,8 +152,10 @@ class Reader : NameReader {
     skip({"taxiway", "taxilane", "twy"});
     if (auto taxiway = longest(taxiways_, false)) return bind(Kind::hold_short_of_taxiway, *std::move(taxiway));
     if (auto hold = longest(holds_, false)) return bind(Kind::hold_short_of_hold, *std::move(hold));
-    if (const std::string runway = runway_here(false, said); !runway.empty())
-      return bind(Kind::hold_short_of_runway, {runway, {runway}});
+    if (const std::string runway = runway_here(false, said); !runway.empty()) {
+      bind(Kind::hold_short_of_runway, {runway, {runway}});
+      return bind_where(begin);
+    }
     (void)longest(taxiways_, true, "taxiway", said);
   }
 
@@ -151,6 +182,12 @@ class Reader : NameReader {
     skip({"the", "runway", "runways", "rwy"});
     const std::string runway = runway_here(true, quoted(begin, at_));
     out_.bindings.push_back({ClearanceBinding::Kind::cross_runway, {runway, {runway}}, span(begin, at_)});
+    bind_where(begin);
+  }
+
+  void bind_where(std::size_t begin) {
+    out_.bindings.back().by = where_here();
+    out_.bindings.back().span = span(begin, at_);
   }
 
   void read_backtrack(std::size_t begin) {

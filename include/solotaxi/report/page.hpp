@@ -31,6 +31,7 @@ struct PageExtras {
   std::vector<std::string> warnings;  ///< stand at the very top, a sentence each
   std::string heading;                ///< instead of "Taxi plan" or "Taxi route"
   std::string clearance;              ///< as it was given
+  std::string understood;             ///< the same in the plainest words
   std::vector<std::string> choices;   ///< what the clearance leaves open, and what was taken
   std::optional<PageComparison> beside;
 };

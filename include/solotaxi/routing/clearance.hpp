@@ -11,7 +11,8 @@
 //   runway 26                    where it ends: lined up there; "runway 26 intersection C", or "at C", names the entry
 //   stand 12, gate 12            where it ends; "stand 3#551504298" picks one of several of that name by its map id
 //   hold short of runway 18      or of a taxiway, or "of holding point C1"; where nothing else is the end, it is
-//   cross runway 18
+//   cross runway 18                  or "at C": where
+//   vacate runway 27                 where an arrival comes from
 //   backtrack, backtrack runway 26   runways may be driven lengthwise, and turned round on at their ends
 //   left at B, turn right onto C     the way turns to that side at the junction with that taxiway
 // The wording is that of ICAO Doc 4444, chapter 12, and of local variants ("gate", "hold short runway", "line up") [M].
@@ -84,6 +85,7 @@ struct ClearanceBinding {
   Kind kind = Kind::hold_short_of_runway;
   ClearanceName at;
   TextSpan span;
+  std::optional<ClearanceName> by{};  ///< of a runway: the holding point or taxiway where ("at G1")
 };
 
 struct ClearanceEnd {
@@ -110,6 +112,8 @@ struct Clearance {
   bool backtrack = false;
   std::string backtrack_runway;  ///< "" for whichever
   TextSpan backtrack_span;
+  std::string from_runway;  ///< designator, of an arrival: "vacate runway 27"
+  TextSpan from_span;
   bool line_up = false;            ///< "line up" is said: the runway may be entered
   std::vector<std::string> notes;  ///< readings that were chosen, in words
 

@@ -100,3 +100,55 @@ TEST_CASE("turns over a close net of unnamed pieces are found without trying eve
   CHECK(names_along(net.net, way_of(net.net, {net.node('x'), "via A, right at B, line up", "", {}, "runway:27"}).arcs) ==
         "A - B");
 }
+
+TEST_CASE("an arrival vacates the runway it comes from") {
+  const Drawn field = two_ways();
+  const auto ask = [&](const std::string& from, const std::string& text) {
+    AssignedRequest request = request_of({from, text, "", {}, ""});
+    request.landing_roll_m = 100.0;
+    motion::Conditions conditions;
+    conditions.unknown_grade_sigmas = 0.0;
+    return assigned_way(field.net, {}, conditions, read_clearance(text, make_vocabulary(field.net)), request);
+  };
+  const auto way = ask("runway:27", "vacate runway 27 via C, taxi to stand 1 via A");
+  REQUIRE(std::holds_alternative<AssignedWay>(way));
+  CHECK(names_along(field.net, std::get<AssignedWay>(way).arcs) == "C A stand");
+  CHECK_THROWS_WITH(ask(field.node('a'), "vacate runway 27 via C, taxi to stand 1 via A"),
+                    Catch::Contains("vacate runway 27") && Catch::Contains("is asked from"));
+  const Clearance read = read_clearance("Vacate the runway 27, taxi stand 1", make_vocabulary(field.net));
+  CHECK(read.from_runway == "27");
+  CHECK(read.end.kind == ClearanceEnd::Kind::stand);
+  CHECK(to_text(read) == "vacate runway 27, taxi to stand 1");
+}
+
+TEST_CASE("where a runway is crossed or held short of is warned of when it is elsewhere") {
+  const Drawn field(R"(
+      a     b
+      |     |
+      h     i
+      |     |
+    p-q-----s-r
+      |     |
+      k     l
+      |     |
+      m-----n
+    )",
+                    {"taxiway A: a b", "taxiway B: a h q k m", "taxiway C: b i s l n", "taxiway D: m n",
+                     "runway 09/27: p q s r", "hold B1: h", "hold C1: i"},
+                    {.metres = 60.0});
+  const auto warnings = [&](const std::string& text) {
+    return way_of(field.net, {field.node('a'), text, "", {}, field.node('n')}).warnings;
+  };
+  CHECK(warnings("via B, D, cross runway 09 at B").empty());
+  CHECK(warnings("via B, D, hold short of runway 09 at B1, cross runway 09 at B").empty());
+  for (const char* text : {"via B, D, cross runway 09 at C", "via B, D, cross runway 09, hold short of runway 09 at C1"}) {
+    const auto told = warnings(text);
+    REQUIRE(told.size() == 1);
+    CHECK(told[0].find("elsewhere") != std::string::npos);
+  }
+}
+
+TEST_CASE("a turn may be taken with an article") {
+  const Drawn field = two_ways();
+  CHECK(to_text(read_clearance("take a left at C, runway 09", make_vocabulary(field.net))) == "taxi to runway 09 via left at C");
+}
