@@ -81,6 +81,14 @@ nlohmann::ordered_json rounded(double value, int decimals) {
   return round_to(value, decimals);
 }
 
+io::Value text_value(std::string value) { return io::Value(std::in_place_type<std::string>, std::move(value)); }
+
+io::Value flag_value(bool value) { return io::Value(std::in_place_type<bool>, value); }
+
+io::Value whole_value(std::size_t value) {
+  return io::Value(std::in_place_type<std::int64_t>, static_cast<std::int64_t>(value));
+}
+
 io::Value rounded_value(double value, int decimals) {
   if (!std::isfinite(value)) return std::monostate{};
   return round_to(value, decimals);

@@ -29,6 +29,9 @@ namespace solotaxi::report {
 [[nodiscard]] nlohmann::ordered_json rounded(double value, int decimals);
 /// The same as a value of a feature.
 [[nodiscard]] io::Value rounded_value(double value, int decimals);
+[[nodiscard]] io::Value text_value(std::string value);
+[[nodiscard]] io::Value flag_value(bool value);
+[[nodiscard]] io::Value whole_value(std::size_t value);
 /// Says of columns that they hold numbers, true or false, or text, even where no feature has a value.
 void type_columns(io::FeatureLayer& layer, const std::vector<std::string>& numbers, const std::vector<std::string>& flags);
 [[nodiscard]] nlohmann::ordered_json findings_json(const Findings& findings);

@@ -11,10 +11,6 @@
 namespace solotaxi::report {
 namespace {
 
-io::Value text(std::string value) { return io::Value(std::in_place_type<std::string>, std::move(value)); }
-io::Value flag(bool value) { return io::Value(std::in_place_type<bool>, value); }
-io::Value whole(std::size_t value) { return io::Value(std::in_place_type<std::int64_t>, static_cast<std::int64_t>(value)); }
-
 io::Feature point(LatLon at, double height_m = std::numeric_limits<double>::quiet_NaN()) {
   io::Feature feature;
   feature.line.push_back(at);
@@ -48,21 +44,21 @@ io::FeatureLayer segments_layer(const network::Network& network) {
     for (const double at_m : segment.chainage_m) f.height_m.push_back(height_at(segment, at_m));
     const double rise = segment.profile.empty() ? std::numeric_limits<double>::quiet_NaN()
                                                 : segment.profile.back().height_m - segment.profile.front().height_m;
-    f.values.push_back(whole(s));
-    f.values.push_back(whole(index(segment.from)));
-    f.values.push_back(whole(index(segment.to)));
-    f.values.push_back(text(airfield::to_string(segment.kind)));
-    f.values.push_back(text(segment.name));
-    f.values.push_back(text(segment.source_id));
+    f.values.push_back(whole_value(s));
+    f.values.push_back(whole_value(index(segment.from)));
+    f.values.push_back(whole_value(index(segment.to)));
+    f.values.push_back(text_value(airfield::to_string(segment.kind)));
+    f.values.push_back(text_value(segment.name));
+    f.values.push_back(text_value(segment.source_id));
     f.values.push_back(rounded_value(segment.length_m, 2));
     f.values.push_back(rounded_value(rise / segment.length_m * 100.0, 2));
-    f.values.push_back(text(segment.one_way == network::OneWay::no        ? "no"
+    f.values.push_back(text_value(segment.one_way == network::OneWay::no        ? "no"
                             : segment.one_way == network::OneWay::forward ? "forward"
                                                                           : "backward"));
-    f.values.push_back(flag(segment.bridge));
-    f.values.push_back(flag(segment.tunnel));
-    f.values.push_back(flag(segment.closed));
-    f.values.push_back(flag(segment.assumed));
+    f.values.push_back(flag_value(segment.bridge));
+    f.values.push_back(flag_value(segment.tunnel));
+    f.values.push_back(flag_value(segment.closed));
+    f.values.push_back(flag_value(segment.assumed));
     f.values.push_back(segment.width ? rounded_value(segment.width->value(), 2) : io::Value{});
     f.values.push_back(segment.wingspan_limit ? rounded_value(segment.wingspan_limit->value(), 2) : io::Value{});
     f.values.push_back(segment.speed_limit ? rounded_value(in_knots(*segment.speed_limit), 1) : io::Value{});
@@ -76,10 +72,10 @@ io::FeatureLayer nodes_layer(const network::Network& network) {
   for (std::size_t n = 0; n < network.nodes.size(); ++n) {
     const network::Node& node = network.nodes[n];
     io::Feature& f = layer.features.emplace_back(point(node.at, node.height_m));
-    f.values.push_back(whole(n));
-    f.values.push_back(text(node.source_id));
+    f.values.push_back(whole_value(n));
+    f.values.push_back(text_value(node.source_id));
     f.values.push_back(rounded_value(node.height_m, 2));
-    f.values.push_back(n < network.component.size() ? whole(network.component[n]) : io::Value{});
+    f.values.push_back(n < network.component.size() ? whole_value(network.component[n]) : io::Value{});
   }
   return layer;
 }
@@ -89,11 +85,11 @@ io::FeatureLayer places_layer(const network::Network& network) {
   const auto add = [&](const char* kind, const std::string& name, const std::string& id, network::NodeId node,
                        bool assumed) {
     io::Feature& f = layer.features.emplace_back(point(network.node(node).at, network.node(node).height_m));
-    f.values.push_back(text(kind));
-    f.values.push_back(text(name));
-    f.values.push_back(text(id));
-    f.values.push_back(whole(index(node)));
-    f.values.push_back(flag(assumed));
+    f.values.push_back(text_value(kind));
+    f.values.push_back(text_value(name));
+    f.values.push_back(text_value(id));
+    f.values.push_back(whole_value(index(node)));
+    f.values.push_back(flag_value(assumed));
   };
   for (const network::Stand& stand : network.stands) add("stand", stand.ref, stand.id, stand.node, stand.approximate);
   for (const network::HoldingPoint& hold : network.holding_points)
@@ -114,10 +110,10 @@ io::FeatureLayer findings_layer(const Findings& findings) {
   for (const Finding& finding : findings) {
     io::Feature& f = layer.features.emplace_back();  // a finding on the whole field has no geometry
     if (finding.where.has_position) f.line.push_back(LatLon::degrees(finding.where.lat_deg, finding.where.lon_deg));
-    f.values.push_back(text(finding.code));
-    f.values.push_back(text(to_string(finding.severity)));
-    f.values.push_back(text(finding.where.id));
-    f.values.push_back(text(finding.text));
+    f.values.push_back(text_value(finding.code));
+    f.values.push_back(text_value(to_string(finding.severity)));
+    f.values.push_back(text_value(finding.where.id));
+    f.values.push_back(text_value(finding.text));
   }
   return layer;
 }

@@ -6,8 +6,6 @@
 namespace solotaxi::report {
 namespace {
 
-io::Value text(std::string value) { return io::Value(std::in_place_type<std::string>, std::move(value)); }
-
 void add_point(io::Feature& feature, const routing::RoutePoint& point) {
   feature.line.push_back(point.at);
   feature.height_m.push_back(point.height_m);
@@ -22,8 +20,8 @@ io::FeatureLayer phases_layer(const planning::DrivenPlan& plan, const PlanContex
     if (!(phase.to_m > phase.from_m)) continue;
     io::Feature& f = layer.features.emplace_back();
     for (const routing::RoutePoint& point : part(way, phase.from_m, phase.to_m)) add_point(f, point);
-    f.values.push_back(text(phase_word(phase.phase)));
-    f.values.push_back(text(phase_engines(phase, context)));
+    f.values.push_back(text_value(phase_word(phase.phase)));
+    f.values.push_back(text_value(phase_engines(phase, context)));
     f.values.push_back(rounded_value(phase.from_m, 1));
     f.values.push_back(rounded_value(phase.to_m, 1));
     f.values.push_back(rounded_value(phase.time_s, 1));
@@ -39,7 +37,7 @@ io::FeatureLayer points_layer(const planning::DrivenPlan& plan) {
                        io::Value after) {
     io::Feature& f = layer.features.emplace_back();
     f.line.push_back(at);
-    f.values = {text(kind), rounded_value(at_m, 1), text(place), std::move(before), std::move(after)};
+    f.values = {text_value(kind), rounded_value(at_m, 1), text_value(place), std::move(before), std::move(after)};
   };
   if (const auto& start = plan.second_engine) {
     add("start", start->at, start->at_m, start->place, rounded_value(start->before_line_up_s, 1), {});
@@ -61,8 +59,8 @@ io::FeatureLayer alternatives_layer(const planning::Plan& plan) {
       io::Feature& f = layer.features.emplace_back();
       for (const routing::RoutePoint& point : line) add_point(f, point);
       f.values = {rounded_value(static_cast<double>(i + 1), 0),
-                  text(a.by),
-                  text(a.one ? a.running_set : "all"),
+                  text_value(a.by),
+                  text_value(a.one ? a.running_set : "all"),
                   rounded_value(a.length_m, 1),
                   rounded_value(a.time_s, 1),
                   rounded_value(a.fuel_kg, 3),

@@ -12,8 +12,6 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-io::Value text(std::string value) { return io::Value(std::in_place_type<std::string>, std::move(value)); }
-
 Json stops_json(const planning::Preview& preview) {
   Json list = Json::array();
   for (const routing::AssignedStop& s : preview.way.stops)
@@ -70,7 +68,7 @@ std::vector<io::FeatureLayer> preview_layers(const planning::Preview& preview, c
   for (const routing::AssignedStop& s : preview.way.stops) {
     io::Feature& f = stops.features.emplace_back();
     f.line.push_back(s.at);
-    f.values = {rounded_value(s.at_m, 1), text(s.hold), text(s.text)};
+    f.values = {rounded_value(s.at_m, 1), text_value(s.hold), text_value(s.text)};
   }
   io::FeatureLayer free{"free_route", layers.front().description, {"name", "length_m"}, {}};
   type_columns(free, {"length_m"}, {});
@@ -82,7 +80,7 @@ std::vector<io::FeatureLayer> preview_layers(const planning::Preview& preview, c
         f.line.push_back(p.at);
         f.height_m.push_back(p.height_m);
       }
-      f.values = {text(leg.name), rounded_value(leg.length_m, 1)};
+      f.values = {text_value(leg.name), rounded_value(leg.length_m, 1)};
     }
   layers.push_back(std::move(stops));
   layers.push_back(std::move(free));

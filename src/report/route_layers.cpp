@@ -8,9 +8,6 @@
 namespace solotaxi::report {
 namespace {
 
-io::Value text(std::string value) { return io::Value(std::in_place_type<std::string>, std::move(value)); }
-io::Value flag(bool value) { return io::Value(std::in_place_type<bool>, value); }
-
 io::Feature point(LatLon at) {
   io::Feature feature;
   feature.line.push_back(at);
@@ -34,15 +31,15 @@ io::FeatureLayer legs_layer(const routing::Route& route) {
       f.line.push_back(p.at);
       f.height_m.push_back(p.height_m);
     }
-    f.values.push_back(text(leg.name));
-    f.values.push_back(text(airfield::to_string(leg.kind)));
-    f.values.push_back(flag(leg.push_back));
+    f.values.push_back(text_value(leg.name));
+    f.values.push_back(text_value(airfield::to_string(leg.kind)));
+    f.values.push_back(flag_value(leg.push_back));
     f.values.push_back(rounded_value(leg.from_m, 1));
     f.values.push_back(rounded_value(leg.length_m, 1));
     f.values.push_back(rounded_value(leg.grade_mean * 100.0, 2));
     f.values.push_back(rounded_value(leg.grade_max * 100.0, 2));
-    f.values.push_back(text(motion::to_string(leg.place.verdict)));
-    f.values.push_back(text(reason_words(leg.place)));
+    f.values.push_back(text_value(motion::to_string(leg.place.verdict)));
+    f.values.push_back(text_value(reason_words(leg.place)));
     f.values.push_back(rounded_value(leg.place.margin * 100.0, 1));
     f.values.push_back(rounded_value(leg.time_s, 1));
     f.values.push_back(rounded_value(leg.fuel_kg, 3));
@@ -62,12 +59,12 @@ io::FeatureLayer turns_layer(const routing::Route& route) {
     f.values.push_back(rounded_value(turn.at_m, 1));
     f.values.push_back(rounded_value(turn.angle_rad * 180.0 / std::numbers::pi, 1));
     f.values.push_back(rounded_value(turn.radius_m, 1));
-    f.values.push_back(flag(turn.assumed));
-    f.values.push_back(flag(turn.tight_drawing));
-    f.values.push_back(turn.toward_running ? flag(*turn.toward_running) : io::Value{});
+    f.values.push_back(flag_value(turn.assumed));
+    f.values.push_back(flag_value(turn.tight_drawing));
+    f.values.push_back(turn.toward_running ? flag_value(*turn.toward_running) : io::Value{});
     f.values.push_back(rounded_value(turn.thrust_factor, 4));
-    f.values.push_back(text(motion::to_string(turn.place.verdict)));
-    f.values.push_back(text(reason_words(turn.place)));
+    f.values.push_back(text_value(motion::to_string(turn.place.verdict)));
+    f.values.push_back(text_value(reason_words(turn.place)));
   }
   return layer;
 }
@@ -77,12 +74,12 @@ io::FeatureLayer runways_layer(const routing::Route& route) {
   type_columns(layer, {"at_m", "length_m"}, {"hold_assumed"});
   for (const routing::RunwayUse& use : route.runway_uses) {
     io::Feature& f = layer.features.emplace_back(point(use.at));
-    f.values.push_back(text(routing::to_string(use.kind)));
-    f.values.push_back(text(use.runway));
+    f.values.push_back(text_value(routing::to_string(use.kind)));
+    f.values.push_back(text_value(use.runway));
     f.values.push_back(rounded_value(use.at_m, 1));
     f.values.push_back(rounded_value(use.length_m, 1));
-    f.values.push_back(text(use.hold));
-    f.values.push_back(flag(use.hold_assumed));
+    f.values.push_back(text_value(use.hold));
+    f.values.push_back(flag_value(use.hold_assumed));
   }
   return layer;
 }
@@ -91,11 +88,11 @@ io::FeatureLayer ends_layer(const routing::Route& route) {
   io::FeatureLayer layer{"ends", "", {"name", "kind", "length_m", "time_s", "fuel_kg"}, {}};
   if (route.legs.empty() || route.legs.front().geometry.empty() || route.legs.back().geometry.empty()) return layer;
   io::Feature& from = layer.features.emplace_back(point(route.legs.front().geometry.front().at));
-  from.values.push_back(text(route.from));
-  from.values.push_back(text("from"));
+  from.values.push_back(text_value(route.from));
+  from.values.push_back(text_value("from"));
   io::Feature& to = layer.features.emplace_back(point(route.legs.back().geometry.back().at));
-  to.values.push_back(text(route.to));
-  to.values.push_back(text("to"));
+  to.values.push_back(text_value(route.to));
+  to.values.push_back(text_value("to"));
   to.values.push_back(rounded_value(route.length_m, 1));
   to.values.push_back(rounded_value(route.time_s, 1));
   to.values.push_back(rounded_value(route.fuel_kg, 3));

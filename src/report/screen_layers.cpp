@@ -17,9 +17,6 @@ using routing::Direction;
 
 constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
 
-io::Value text(std::string value) { return io::Value(std::in_place_type<std::string>, std::move(value)); }
-io::Value whole(std::size_t value) { return io::Value(std::in_place_type<std::int64_t>, static_cast<std::int64_t>(value)); }
-
 /// One rule of a style: what it draws, and how.
 struct DrawnAs {
   const char *filter, *label, *colour;  ///< an expression of QGIS in XML; red,green,blue
@@ -63,12 +60,23 @@ struct Sum {
     saving_kg += *p.saving_kg();
   }
   void tell(io::Feature& f) const {
-    f.values.push_back(whole(ways));
-    f.values.push_back(whole(ones));
+    f.values.push_back(whole_value(ways));
+    f.values.push_back(whole_value(ones));
     f.values.push_back(rounded_value(ones > 0 ? saving_kg / static_cast<double>(ones) : kNone, 3));
     f.values.push_back(rounded_value(movements, 1));
   }
 };
+
+/// Columns of two sums, out and in, behind those of a place.
+io::FeatureLayer layer_of_sums(const char* name, const std::vector<std::string>& place) {
+  io::FeatureLayer layer{name, "", {"aircraft", "field"}, {}};
+  layer.columns.insert(layer.columns.end(), place.begin(), place.end());
+  for (const char* column : {"out_ways", "out_with_one", "out_saving_kg", "out_movements", "in_ways", "in_with_one",
+                             "in_saving_kg", "in_movements"})
+    layer.columns.emplace_back(column);
+  type_columns(layer, {"out_saving_kg", "out_movements", "in_saving_kg", "in_movements"}, {});
+  return layer;
+}
 
 /// Calls `each` with the aircraft, the screen, and "now" or "changed".
 template <class Each>
@@ -92,19 +100,19 @@ io::FeatureLayer segments_layer(const std::vector<AircraftScreen>& screens, cons
       io::Feature& f = layer.features.emplace_back();
       f.line = net.segments[i].geodetic;
       const auto* stretch = used.stretch ? &screen.stretches[*used.stretch] : nullptr;
-      f.values = {text(s.aircraft->name),
-                  text(when),
-                  whole(i),
-                  text(net.segments[i].name),
-                  text(net.segments[i].source_id),
-                  text(airfield::to_string(net.segments[i].kind)),
+      f.values = {text_value(s.aircraft->name),
+                  text_value(when),
+                  whole_value(i),
+                  text_value(net.segments[i].name),
+                  text_value(net.segments[i].source_id),
+                  text_value(airfield::to_string(net.segments[i].kind)),
                   rounded_value(net.segments[i].length_m, 1),
                   rounded_value(used.movements, 1),
                   rounded_value(used.movements > 0.0 ? used.forced_movements / used.movements : kNone, 4),
-                  whole(used.pairs),
-                  whole(used.forced_pairs),
-                  text(fmt::format("{}", fmt::join(motion::words(used.reasons), ", "))),
-                  used.stretch ? whole(*used.stretch) : io::Value{},
+                  whole_value(used.pairs),
+                  whole_value(used.forced_pairs),
+                  text_value(fmt::format("{}", fmt::join(motion::words(used.reasons), ", "))),
+                  used.stretch ? whole_value(*used.stretch) : io::Value{},
                   rounded_value(stretch != nullptr ? stretch->lost_kg.value_or(kNone) : kNone, 1)};
     }
   });
@@ -118,12 +126,7 @@ io::FeatureLayer segments_layer(const std::vector<AircraftScreen>& screens, cons
 }
 
 io::FeatureLayer stands_layer(const std::vector<AircraftScreen>& screens, const network::Network& net) {
-  io::FeatureLayer layer{"stands",
-                         "",
-                         {"aircraft", "field", "stand", "source_id", "out_ways", "out_with_one", "out_saving_kg",
-                          "out_movements", "in_ways", "in_with_one", "in_saving_kg", "in_movements"},
-                         {}};
-  type_columns(layer, {"out_saving_kg", "out_movements", "in_saving_kg", "in_movements"}, {});
+  io::FeatureLayer layer = layer_of_sums("stands", {"stand", "source_id"});
   each_screen(screens, [&](const AircraftScreen& s, const Screen& screen, const char* when) {
     std::vector<Sum> out(net.stands.size()), in(net.stands.size());
     for (const ScreenPair& p : screen.pairs)
@@ -131,7 +134,7 @@ io::FeatureLayer stands_layer(const std::vector<AircraftScreen>& screens, const 
     for (std::size_t i = 0; i < net.stands.size(); ++i) {
       io::Feature& f = layer.features.emplace_back();
       f.line.push_back(net.node(net.stands[i].node).at);
-      f.values = {text(s.aircraft->name), text(when), text(net.stands[i].ref), text(net.stands[i].id)};
+      f.values = {text_value(s.aircraft->name), text_value(when), text_value(net.stands[i].ref), text_value(net.stands[i].id)};
       out[i].tell(f);
       in[i].tell(f);
     }
@@ -151,12 +154,7 @@ io::FeatureLayer stands_layer(const std::vector<AircraftScreen>& screens, const 
 }
 
 io::FeatureLayer runways_layer(const std::vector<AircraftScreen>& screens, const network::Network& net) {
-  io::FeatureLayer layer{"runways",
-                         "",
-                         {"aircraft", "field", "runway", "end", "out_ways", "out_with_one", "out_saving_kg",
-                          "out_movements", "in_ways", "in_with_one", "in_saving_kg", "in_movements"},
-                         {}};
-  type_columns(layer, {"out_saving_kg", "out_movements", "in_saving_kg", "in_movements"}, {});
+  io::FeatureLayer layer = layer_of_sums("runways", {"runway", "end"});
   each_screen(screens, [&](const AircraftScreen& s, const Screen& screen, const char* when) {
     std::map<std::pair<int, int>, std::pair<Sum, Sum>> sums;
     for (const ScreenPair& p : screen.pairs) {
@@ -168,8 +166,8 @@ io::FeatureLayer runways_layer(const std::vector<AircraftScreen>& screens, const
       io::Feature& f = layer.features.emplace_back();
       const LatLon front = net.node(runway.front).at, back = net.node(runway.back).at;
       f.line = end.second == 0 ? std::vector<LatLon>{front, back} : std::vector<LatLon>{back, front};
-      f.values = {text(s.aircraft->name), text(when), text(runway.name),
-                  text(runway.designators[static_cast<std::size_t>(end.second)])};
+      f.values = {text_value(s.aircraft->name), text_value(when), text_value(runway.name),
+                  text_value(runway.designators[static_cast<std::size_t>(end.second)])};
       sum.first.tell(f);
       sum.second.tell(f);
     }

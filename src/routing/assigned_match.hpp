@@ -82,6 +82,9 @@ inline constexpr double kOneJunction_m = 80.0;
 [[nodiscard]] AssignedWay tell_way(const Match& match);
 [[nodiscard]] CannotFollow tell_failure(const MatchCase& asked, const Furthest& furthest);
 
+/// What the clearance leaves open on a way of that length that ends there.
+[[nodiscard]] std::vector<AssignedChoice> tell_choices(const Match& match, double length_m, NodeId last);
+
 /// The clearance that an edited way follows.
 [[nodiscard]] Clearance edited_clearance(const Match& match);
 

@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include "routing/assemble.hpp"
 #include "routing/assigned_match.hpp"
@@ -23,18 +22,6 @@ constexpr double kAbout_m = 150.0;
 
 std::string runway_name(const Network& net, int runway) {
   return "runway " + net.runways[static_cast<std::size_t>(runway)].name;
-}
-
-/// Eight points of the compass.
-std::string compass(LocalXY from, LocalXY to) {
-  static constexpr std::array kNames{"north", "north-east", "east", "south-east",
-                                     "south", "south-west", "west", "north-west"};
-  const double eighths = heading(from, to).value() / (std::numbers::pi / 4.0);
-  return kNames[static_cast<std::size_t>((std::lround(eighths) + 8) % 8)];
-}
-
-std::string longer_words(double metres) {
-  return metres < 0.5 ? std::string("as long") : fmt::format("{:.0f} m longer", metres);
 }
 
 class WayTeller {
@@ -66,7 +53,7 @@ class WayTeller {
                      [](const AssignedStop& a, const AssignedStop& b) { return a.at_m < b.at_m; });
     unnamed_pieces();
     end_warnings();
-    choices();
+    out_.choices = tell_choices(m_, out_.length_m, net_.head(way_.arcs.back().arc));
     out_.warnings.insert(out_.warnings.end(), clearance_.notes.begin(), clearance_.notes.end());
     return std::move(out_);
   }
@@ -110,10 +97,11 @@ class WayTeller {
   }
 
   void runways(const std::vector<RunwayUse>& uses) {
-    std::vector<std::size_t> cleared(net_.runways.size(), 0), held(net_.runways.size(), 0);
+    std::vector<std::vector<const ClearanceBinding*>> cleared(net_.runways.size());  // in the order said
+    std::vector<std::size_t> crossed(net_.runways.size(), 0), held(net_.runways.size(), 0);
     for (const ClearanceBinding& b : clearance_.bindings) {
       if (b.kind == ClearanceBinding::Kind::cross_runway)
-        ++cleared[static_cast<std::size_t>(runway_named(net_, b.at.name))];
+        cleared[static_cast<std::size_t>(runway_named(net_, b.at.name))].push_back(&b);
       if (b.kind == ClearanceBinding::Kind::hold_short_of_runway)
         ++held[static_cast<std::size_t>(runway_named(net_, b.at.name))];
     }
@@ -134,9 +122,8 @@ class WayTeller {
                         "ask",
                         use.runway, use.at_m));
       if (use.kind != RunwayUse::Kind::crossing) continue;
-      if (r < cleared.size() && cleared[r] > 0) {
-        --cleared[r];
-        crossed_where(static_cast<int>(r), use);
+      if (r < cleared.size() && crossed[r] < cleared[r].size()) {
+        met_where(*cleared[r][crossed[r]++], use.at_m, use.hold);
         continue;
       }
       const bool holds = r < held.size() && held[r] > 0;
@@ -218,11 +205,6 @@ class WayTeller {
     }
     warn(fmt::format("\"{}\" is said, and the way meets runway {} elsewhere, {:.0f} m along{}", clearance_.quoted(told.span),
                      told.at.name, at_m, hold.empty() ? "" : " at " + hold));
-  }
-  void crossed_where(int runway, const RunwayUse& use) {
-    for (const ClearanceBinding& b : clearance_.bindings)
-      if (b.kind == ClearanceBinding::Kind::cross_runway && runway_named(net_, b.at.name) == runway)
-        return met_where(b, use.at_m, use.hold);
   }
 
   /// The clearance also says to cross the runway that it says to hold short of.
@@ -336,31 +318,6 @@ class WayTeller {
     if (name.empty() || reading_of(name) == reading_of(hold)) return;
     warn(fmt::format("the last {:.0f} m to holding point {} are along {}, which the clearance does not name", along_m, hold,
                      name));
-  }
-
-  void choices() {
-    for (const OtherWay& o : m_.others) {
-      const double longer = static_cast<double>(o.longer_mm) / 1e3;
-      if (longer > 0.5 * out_.length_m) continue;  // nobody would mean it
-      const auto& taken = net_.node(o.taken);
-      const auto& other = net_.node(o.other);
-      const double apart = distance_m(taken.xy, other.xy);
-      const ClearanceItem& item = clearance_.items[o.item];
-      out_.choices.push_back(
-          {o.item, taken.at, other.at, longer,
-           fmt::format(
-               "\"{}\" begins at one of two junctions; by the one {:.0f} m {} of it the way is {}",
-               clearance_.quoted(item.span), apart, compass(taken.xy, other.xy), longer_words(longer))});
-    }
-    if (!m_.other_end_longer_m) return;
-    const ResolvedPlace other = resolve(net_, m_.other_end);
-    const NodeId last = net_.head(way_.arcs.back().arc);
-    out_.choices.push_back(
-        {std::nullopt, net_.node(last).at, net_.node(other.node).at, *m_.other_end_longer_m,
-         fmt::format(
-             "\"{}\" is one of several of that name; to the one {:.0f} m {} of it the way is {}",
-             clearance_.quoted(clearance_.end.span), distance_m(net_.node(last).xy, net_.node(other.node).xy),
-             compass(net_.node(last).xy, net_.node(other.node).xy), longer_words(*m_.other_end_longer_m))});
   }
 
   const Match& m_;

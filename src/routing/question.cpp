@@ -110,6 +110,17 @@ void prepare(Question& q) {
                                        .tight_radius_m = q.conditions->tight_radius_m});
 }
 
+Question begun(const Network& net, const aircraft::Aircraft& aircraft, const motion::Conditions& conditions,
+               const RouteRequest& request) {
+  check_numbers(request);
+  Question q;
+  q.net = &net;
+  q.aircraft = &aircraft;
+  q.conditions = &conditions;
+  q.request = &request;
+  return q;
+}
+
 }  // namespace
 
 std::vector<ArcId> arcs_named(const Network& net, const std::string& name) {
@@ -145,12 +156,7 @@ std::vector<ArcId> arcs_named(const Network& net, const std::string& name) {
 
 Question make_question(const Network& net, const aircraft::Aircraft& aircraft, const motion::Conditions& conditions,
                        const RouteRequest& request) {
-  check_numbers(request);
-  Question q;
-  q.net = &net;
-  q.aircraft = &aircraft;
-  q.conditions = &conditions;
-  q.request = &request;
+  Question q = begun(net, aircraft, conditions, request);
   q.direction = direction_of(request);
   q.from = resolve(net, request.from);
   q.to = resolve(net, request.to);
@@ -175,12 +181,7 @@ Question make_question(const Network& net, const aircraft::Aircraft& aircraft, c
 
 Question make_field_question(const Network& net, const aircraft::Aircraft& aircraft, const motion::Conditions& conditions,
                              const RouteRequest& request) {
-  check_numbers(request);
-  Question q;
-  q.net = &net;
-  q.aircraft = &aircraft;
-  q.conditions = &conditions;
-  q.request = &request;
+  Question q = begun(net, aircraft, conditions, request);
   prepare(q);
   return q;
 }

@@ -141,6 +141,12 @@ TEST_CASE("where a runway is crossed or held short of is warned of when it is el
   };
   CHECK(warnings("via B, D, cross runway 09 at B").empty());
   CHECK(warnings("via B, D, hold short of runway 09 at B1, cross runway 09 at B").empty());
+  // Crossed twice, each is held against its own words.
+  const auto twice = [&](const std::string& text) {
+    return way_of(field.net, {field.node('a'), text, "", {}, field.node('b')}).warnings;
+  };
+  CHECK(twice("via B, D, C, cross runway 09 at B, cross runway 09 at C").empty());
+  CHECK(twice("via B, D, C, cross runway 09 at C, cross runway 09 at B").size() == 2);
   for (const char* text : {"via B, D, cross runway 09 at C", "via B, D, cross runway 09, hold short of runway 09 at C1"}) {
     const auto told = warnings(text);
     REQUIRE(told.size() == 1);
