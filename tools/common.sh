@@ -5,7 +5,7 @@ cd "$root"
 
 packages="g++ cmake ninja-build ccache pkg-config python3 python3-jsonschema libboost-graph-dev libgdal-dev gdal-bin libgeos-dev
   libgeographiclib-dev geographiclib-tools libosmium2-dev libexpat1-dev libbz2-dev zlib1g-dev libeigen3-dev libcli11-dev libfmt-dev
-  nlohmann-json3-dev libtomlplusplus-dev catch2 librapidcheck-dev"
+  nlohmann-json3-dev libtomlplusplus-dev libtbb-dev catch2 librapidcheck-dev"
 
 # Installs what is missing of the packages above and any named; quick when nothing is.
 install_packages() {

@@ -6,8 +6,7 @@ namespace solotaxi::cli {
 void estimate_command(const EstimateOptions& options, std::ostream& out, std::ostream* progress) {
   EstimateRun run(options, progress);
   run.run();
-  run.release(out, options.question.output.format == "json" ? report::estimate_json(run.totals(), run.context())
-                                                            : report::estimate_text(run.totals(), run.context()));
+  run.release(out);
 }
 
 }  // namespace solotaxi::cli

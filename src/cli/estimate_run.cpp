@@ -1,212 +1,250 @@
 #include "estimate_run.hpp"
 
 #include <fmt/format.h>
+#include <tbb/global_control.h>
+#include <tbb/info.h>
+#include <tbb/parallel_pipeline.h>
+#include <tbb/task_arena.h>
 
+#include <algorithm>
 #include <chrono>
 #include <filesystem>
-#include <ostream>
 #include <utility>
 
-#include "field.hpp"
-#include "question.hpp"
-#include "report/common.hpp"
 #include "solotaxi/base/error.hpp"
-#include "solotaxi/io/aircraft_file.hpp"
 
 namespace solotaxi::cli {
 namespace {
 
-constexpr std::int64_t kRowsBetweenLooks = 4096;
-constexpr double kProgressEvery_s = 0.5;
+namespace fs = std::filesystem;
 
 double now_s() { return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count(); }
 
-/// "IDENT=FILE"
-std::pair<std::string, std::string> named_file(const char* option, const std::string& text) {
-  const std::size_t sign = text.find('=');
-  if (sign == std::string::npos || sign == 0 || sign + 1 == text.size())
-    throw Error(ErrorClass::usage, fmt::format("\"{}\" is not IDENT=FILE", text), {{}, {}, option},
-                "IDENT is what the movements call the field");
-  return {text.substr(0, sign), text.substr(sign + 1)};
+std::optional<std::string> checkpoint_of(const EstimateOptions& options) {
+  if (options.checkpoint) return options.checkpoint;
+  if (options.per_flight) return *options.per_flight + ".checkpoint";
+  if (options.sums) return *options.sums + ".checkpoint";
+  if (options.resume)
+    throw Error(ErrorClass::usage, "there is no checkpoint to go on from", {{}, {}, "--resume"},
+                "name it with --checkpoint, or the file of single movements with --out");
+  return std::nullopt;
 }
 
-/// The options of one field as other commands have them.
-std::map<std::string, FieldOptions> fields_of(const EstimateOptions& options) {
-  std::map<std::string, FieldOptions> fields;
-  for (const std::string& text : options.fields) {
-    const auto [ident, file] = named_file("--field", text);
-    FieldOptions field;
-    field.map = file;
-    if (!fields.emplace(ident, std::move(field)).second)
-      throw Error(ErrorClass::usage, fmt::format("the field \"{}\" is given twice", ident), {{}, {}, "--field"});
-  }
-  for (const std::string& text : options.dems) {
-    const auto [ident, file] = named_file("--dem", text);
-    const auto field = fields.find(ident);
-    if (field == fields.end())
-      throw Error(ErrorClass::usage, fmt::format("there is no field \"{}\"", ident), {{}, {}, "--dem"},
-                  "write the name that --field gives");
-    field->second.dems.push_back(file);
-  }
-  return fields;
+std::uint64_t size_of(const std::string& file) {
+  std::error_code failure;
+  const std::uintmax_t size = fs::file_size(file, failure);
+  return failure ? 0 : size;
 }
 
-void check_files(const EstimateOptions& options, const std::map<std::string, FieldOptions>& fields) {
-  std::vector<std::string> inputs{options.movements};
-  for (const auto& [ident, field] : fields)
-    for (const std::string& file : inputs_of(field)) inputs.push_back(file);
-  if (options.columns) inputs.push_back(*options.columns);
-  if (options.fleet) inputs.push_back(*options.fleet);
-  std::vector<NamedOutput> outputs;
-  if (options.per_flight) outputs.push_back({"--out", *options.per_flight, {".csv"}});
-  if (options.rejects) outputs.push_back({"--rejects", *options.rejects, {".csv"}});
-  check_outputs(outputs, inputs);
+/// The first `k` of `n` parts of so many bytes.
+std::uint64_t part_of(std::uint64_t size, std::uint64_t k, std::uint64_t n) { return size / n * k + size % n * k / n; }
+
+template <class T>
+T* last_of(std::vector<T*>& from) {
+  T* const one = from.back();
+  from.pop_back();
+  return one;
 }
 
 }  // namespace
 
 EstimateRun::EstimateRun(const EstimateOptions& options, std::ostream* progress)
-    : options_(options), progress_(progress), estimate_(options.mass_class_kg) {
-  check_files(options, fields_of(options));
-  if (options.columns) columns_ = io::read_columns(*options.columns);
-  if (options.fleet) fleet_ = io::read_fleet(*options.fleet);
-  reader_.emplace(options.movements, columns_);
-  read_fields();
-  context_.movements_file = options.movements;
-  context_.mass_class_kg = options.mass_class_kg;
-  context_.oat_c = options.question.oat_c;
-  context_.qnh_hpa = options.question.qnh_hpa;
-  context_.surface = options.question.surface;
-  if (options.per_flight) {
-    per_flight_.emplace(*options.per_flight);
-    per_flight_->text() += report::movement_heading();
+    : options_(options),
+      progress_(progress),
+      inputs_(options),
+      file_(options.movements, inputs_.columns()),
+      checkpoint_(checkpoint_of(options)) {
+  state_.shard = parse_shard(options.shard);
+  state_.reject_share_pct = options.reject_share_pct;
+  state_.context = inputs_.context();
+  if (const planning::Spreads* spreads = inputs_.spreads())
+    state_.draws = DrawsAsked{options.draws, options.seed, *spreads};
+  state_.place = file_.blocks().place();
+  if (checkpoint_ || options.sums) state_.hangs_on = inputs_.digests();
+  const std::uint64_t size = size_of(options.movements);
+  begin_byte_ = part_of(size, state_.shard.shard - 1, state_.shard.shards);
+  end_byte_ = part_of(size, state_.shard.shard, state_.shard.shards);
+  if (state_.shard.shards > 1) {
+    if (size == 0)
+      throw data_error("its size is not known", Where{options.movements, {}, {}},
+                       "shards are taken from a file, not a pipe");
+    file_.blocks().keep_to(begin_byte_, end_byte_);
   }
-  if (options.rejects) {
-    rejects_.emplace(*options.rejects);
-    rejects_->text() += "row,line,reason\n";
-  }
+  if (options.resume && fs::exists(*checkpoint_)) go_on();
+  open(options.per_flight, state_.per_flight, report::movement_heading(), per_flight_);
+  open(options.rejects, state_.rejects, "row,line,reason\n", rejects_);
 }
 
-void EstimateRun::read_fields() {
-  for (const auto& [name, unused] : columns_.places)
-    if (!fields_of(options_).contains(name))
-      throw Error(ErrorClass::data, fmt::format("places of the field \"{}\", which is not given", name),
-                  {options_.columns.value_or(""), {}, "places"}, "the fields are those of --field");
-  for (const auto& [ident, field] : fields_of(options_)) {
-    network::Network network = load_network(field);
-    Findings findings;
-    const double pressure = pressure_pa(options_.question, network, findings);
-    for (Finding& f : findings) {
-      f.where.id = ident;
-      context_.findings.push_back(std::move(f));
+void EstimateRun::go_on() {
+  EstimateState before = read_state(*checkpoint_);
+  std::string differs = first_difference(before.hangs_on, state_.hangs_on);
+  if (differs.empty() && !(before.shard == state_.shard)) differs = "shard";
+  if (!differs.empty())
+    throw data_error("is of another run: " + differs + " differs", Where{*checkpoint_, {}, {}},
+                     "begin anew, without --resume");
+  before_ = std::move(before.totals);
+  state_.place = before.place;
+  state_.per_flight = before.per_flight;
+  state_.rejects = before.rejects;
+  state_.context.first_reject = before.context.first_reject;
+  file_.blocks().go_to(state_.place);
+  kept_ = true;
+}
+
+void EstimateRun::open(const std::optional<std::string>& name, const std::optional<WrittenFile>& before,
+                       const std::string& heading, std::optional<io::StagedWriter>& writer) const {
+  if (!name) return;
+  if (!checkpoint_)
+    writer.emplace(*name);
+  else
+    writer.emplace(*name, before ? before->bytes : 0);
+  if (writer->bytes() == 0) writer->write(heading);
+  writer->keep(kept_);
+}
+
+/// A block to work on, or null at the end.
+RowBlock* EstimateRun::read() {
+  if (StopSignals::came() != 0) throw Stopped{StopSignals::came(), {}};
+  RowBlock* block = nullptr;
+  {
+    const std::lock_guard lock(mutex_);
+    block = last_of(idle_blocks_);
+  }
+  return file_.blocks().next(block->rows) ? block : nullptr;
+}
+
+void EstimateRun::work(RowBlock& block) {
+  RowWorker* worker = nullptr;
+  {
+    const std::lock_guard lock(mutex_);
+    if (idle_workers_.empty()) {
+      workers_.push_back(std::make_unique<RowWorker>(inputs_, file_, per_flight_.has_value()));
+      idle_workers_.push_back(workers_.back().get());
     }
-    if (std::string thanks = report::attribution(network, field.map); !thanks.empty())
-      context_.attribution.push_back(ident + ": " + thanks);
-    const auto places = columns_.places.find(ident);
-    fields_.emplace(ident, estimate_.add_field(
-                               ident, std::move(network), pressure,
-                               places == columns_.places.end() ? std::map<std::string, std::string>{} : places->second));
+    worker = last_of(idle_workers_);
   }
+  worker->work(block);
+  const std::lock_guard lock(mutex_);
+  idle_workers_.push_back(worker);
 }
 
-std::size_t EstimateRun::add_aircraft(const std::string& name, const aircraft::Aircraft& aircraft, double mass_kg) {
-  QuestionOptions question = options_.question;
-  question.mass_kg = mass_kg;
-  const std::size_t id = estimate_.add_aircraft(name, aircraft, conditions_of(question, aircraft));
-  aircraft_.emplace(name, id);
-  return id;
+/// Blocks come here in their order.
+void EstimateRun::take(RowBlock& block, Progress& progress) {
+  if (per_flight_) per_flight_->write(block.per_flight);
+  if (rejects_) rejects_->write(block.rejects);
+  planning::add(tally_, block.tally);
+  before_.rows += block.count;
+  before_.rejected += block.rejected;
+  if (state_.context.first_reject.empty()) state_.context.first_reject = block.first_reject;
+  state_.place = block.rows.to;
+  progress.passed(static_cast<std::uint64_t>(block.count), block.rows.to.byte - block.rows.from.byte);
+  if (checkpoint_ && now_s() - kept_s_ >= options_.checkpoint_every_s) keep_checkpoint();
 }
 
-/// An aircraft of the fleet, else one of the data directory; files are the fleet file's to name.
-std::optional<std::size_t> EstimateRun::aircraft_of_row() {
-  const std::string_view told = reader_->movement().aircraft;
-  if (const auto known = aircraft_.find(told); known != aircraft_.end()) return known->second;
-  const std::string name(told);
-  if (const auto entry = fleet_.find(name); entry != fleet_.end())
-    return add_aircraft(name, entry->second.aircraft, entry->second.mass_kg);
-  std::error_code ignored;
-  if (name.empty() || name.find('/') != std::string::npos ||
-      !std::filesystem::is_regular_file(io::data_directory() / "aircraft" / (name + ".toml"), ignored))
-    return std::nullopt;
-  const aircraft::Aircraft aircraft = io::find_aircraft(name);
-  return add_aircraft(name, aircraft, aircraft.mass_kg);
+int EstimateRun::threads() const {
+  return options_.threads > 0 ? static_cast<int>(options_.threads) : tbb::info::default_concurrency();
 }
 
-void EstimateRun::reject(const std::string& reason) {
-  ++rejected_;
-  if (context_.first_reject.empty())
-    context_.first_reject = fmt::format("row {} (line {}): {}", reader_->number(), reader_->line(), reason);
-  if (!rejects_) return;
-  std::string& text = rejects_->text();
-  io::append_fixed(text, static_cast<std::int64_t>(reader_->number()), 0);
-  text += ',';
-  io::append_fixed(text, static_cast<std::int64_t>(reader_->line()), 0);
-  text += ',';
-  io::append_csv(text, reason);
-  text += '\n';
-  rejects_->pass_on();
+template <class Work>
+void EstimateRun::with_threads(Work work) const {
+  const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, static_cast<std::size_t>(threads()));
+  tbb::task_arena arena(threads());
+  arena.execute(work);
 }
 
-void EstimateRun::read_row() {
-  if (!reader_->fault().empty()) return reject(reader_->fault());
-  const io::Movement& m = reader_->movement();
-  const auto field = fields_.find(m.field);
-  if (field == fields_.end()) return reject(fmt::format("the field \"{:.40}\" is none of --field", m.field));
-  const std::optional<std::size_t> aircraft = aircraft_of_row();
-  if (!aircraft)
-    return reject(
-        fmt::format("the aircraft \"{:.40}\" is neither in the fleet file nor in the data directory", m.aircraft));
-  std::string refusal;
-  const planning::MovementFigures* figures = estimate_.add(
-      {field->second, *aircraft, m.stand, m.runway, m.departure, m.mass_kg, m.queue_s, m.taxi_time_s, m.hour, m.month},
-      refusal);
-  if (figures == nullptr) return reject(refusal);
-  if (!per_flight_) return;
-  report::append_movement(per_flight_->text(),
-                          {reader_->number(), m.time, m.field, m.stand, m.runway, m.aircraft, m.departure}, *figures);
-  per_flight_->pass_on();
-}
-
-void EstimateRun::tell_progress(bool last) {
-  if (progress_ == nullptr) return;
-  const double now = now_s();
-  if (!last && now - told_s_ < kProgressEvery_s) return;
-  told_s_ = now;
-  *progress_ << fmt::format("\r{} rows, {:.0f} a second, {} plans made{}", rows_,
-                            static_cast<double>(rows_) / std::max(1e-3, now - began_s_), estimate_.plans(),
-                            last ? "\n" : "   ")
-             << std::flush;
+void EstimateRun::go_through(Progress& progress) {
+  const std::size_t on_the_way = threads() == 1 ? 1 : 2 * static_cast<std::size_t>(threads()) + 1;
+  for (std::size_t k = 0; k <= on_the_way; ++k) {
+    blocks_.push_back(std::make_unique<RowBlock>());
+    idle_blocks_.push_back(blocks_.back().get());
+  }
+  const auto reading =
+      tbb::make_filter<void, RowBlock*>(tbb::filter_mode::serial_in_order, [&](tbb::flow_control& control) {
+        RowBlock* block = read();
+        if (block == nullptr) control.stop();
+        return block;
+      });
+  const auto working = tbb::make_filter<RowBlock*, RowBlock*>(tbb::filter_mode::parallel, [&](RowBlock* block) {
+    work(*block);
+    return block;
+  });
+  const auto taking = tbb::make_filter<RowBlock*, void>(tbb::filter_mode::serial_in_order, [&](RowBlock* block) {
+    take(*block, progress);
+    const std::lock_guard lock(mutex_);
+    idle_blocks_.push_back(block);
+  });
+  with_threads([&] { tbb::parallel_pipeline(on_the_way, reading & working & taking); });
 }
 
 void EstimateRun::run() {
-  began_s_ = told_s_ = now_s();
-  while (reader_->next()) {
-    ++rows_;
-    read_row();
-    if (rows_ % kRowsBetweenLooks == 0) tell_progress(false);
+  kept_s_ = now_s();
+  const std::uint64_t from = std::max(begin_byte_, state_.place.byte);
+  try {
+    Progress progress(progress_, end_byte_ > from ? end_byte_ - from : 0, [&] { return inputs_.estimate().plans(); });
+    go_through(progress);
+  } catch (Stopped& stopped) {
+    if (checkpoint_) keep_checkpoint();
+    stopped.message = fmt::format("stopped after {} rows; {}", before_.rows,
+                                  checkpoint_ ? "--resume goes on from there" : "nothing was written");
+    throw;
   }
-  tell_progress(true);
-  if (rows_ == 0)
+  settle();
+  state_.whole = true;
+  if (state_.totals.rows == 0 && state_.shard.shards == 1)
     throw data_error("has a heading and no rows", Where{options_.movements, {}, {}}, "one row a movement is expected");
-  totals_ = estimate_.totals();
-  totals_.rows = rows_;
-  totals_.rejected = rejected_;
-  constexpr double kPercent = 100.0;
-  if (static_cast<double>(rejected_) * kPercent > options_.reject_share_pct * static_cast<double>(rows_)) {
+  if (!options_.shard.empty()) return;  // merge looks at the rejects of all
+  try {
+    check_rejects(state_, options_.movements,
+                  rejects_ ? "the reasons are in " + *options_.rejects + "; nothing else was written"
+                           : "--rejects FILE tells the reasons, --reject-share PCT allows more");
+  } catch (const Error&) {
     if (rejects_) rejects_->finish().commit();
-    throw data_error(fmt::format("{} of {} rows cannot be used, over {} %; {}", rejected_, rows_, options_.reject_share_pct,
-                                 context_.first_reject),
-                     Where{options_.movements, {}, {}},
-                     rejects_ ? "the reasons are in " + *options_.rejects + "; nothing else was written"
-                              : "--rejects FILE tells the reasons, --reject-share PCT allows more");
+    if (per_flight_) per_flight_->keep(false);
+    drop_checkpoint();
+    throw;
   }
 }
 
-void EstimateRun::release(std::ostream& out, const std::string& text) {
+/// The state as it is now.
+void EstimateRun::settle() {
+  state_.totals = before_;
+  planning::add(state_.totals, inputs_.estimate().totals(tally_));
+  if (per_flight_) state_.per_flight = {*options_.per_flight, per_flight_->bytes()};
+  if (rejects_) state_.rejects = {*options_.rejects, rejects_->bytes()};
+}
+
+void EstimateRun::keep_checkpoint() {
+  settle();
+  io::write_text(*checkpoint_, state_json(state_));
+  if (!kept_) {
+    if (per_flight_) per_flight_->keep(true);
+    if (rejects_) rejects_->keep(true);
+  }
+  kept_ = true;
+  kept_s_ = now_s();
+}
+
+void EstimateRun::drop_checkpoint() {
+  std::error_code ignored;
+  if (kept_) fs::remove(*checkpoint_, ignored);
+}
+
+void EstimateRun::release(std::ostream& out) {
   Outputs outputs;
+  EstimateTold result;
+  with_threads([&] { result = told(state_, options_.question.output.format); });
+  if (options_.totals) outputs.add_text(*options_.totals, result.totals_csv);
+  if (options_.sums) {
+    EstimateState sums = state_;
+    const fs::path folder = fs::absolute(*options_.sums).parent_path();
+    for (auto* written : {&sums.per_flight, &sums.rejects})
+      if (*written) (*written)->file = fs::absolute((*written)->file).lexically_proximate(folder).string();
+    outputs.add_text(*options_.sums, state_json(sums));
+  }
   if (per_flight_) outputs.add(per_flight_->finish());
   if (rejects_) outputs.add(rejects_->finish());
-  outputs.release(out, text);
+  outputs.release(out, result.text);
+  drop_checkpoint();
 }
 
 }  // namespace solotaxi::cli

@@ -1,58 +1,67 @@
-// The rows of an estimate, one after the other. Split from the command so that tests can hold it at a row.
+// The rows of an estimate: read in order, looked up in blocks on several threads, written in order, so that the number of
+// threads changes nothing. Where a checkpoint is kept, a run that was stopped goes on from it.
 #pragma once
 
 #include <iosfwd>
-#include <map>
+#include <memory>
+#include <mutex>
 #include <optional>
 #include <string>
-#include <unordered_map>
+#include <vector>
 
-#include "options.hpp"
+#include "commands.hpp"
+#include "estimate_rows.hpp"
 #include "output.hpp"
-#include "solotaxi/io/movement_file.hpp"
+#include "progress.hpp"
 #include "solotaxi/io/staged_writer.hpp"
-#include "solotaxi/planning/estimate.hpp"
-#include "solotaxi/report/estimate_report.hpp"
+#include "stop_signals.hpp"
 
 namespace solotaxi::cli {
 
 class EstimateRun {
  public:
-  /// Reads settings, fields and the movements' heading. `progress` as in estimate_command.
+  /// Reads settings, fields, the movements' heading and the checkpoint to go on from. `progress` as in estimate_command.
   EstimateRun(const EstimateOptions& options, std::ostream* progress);
-  /// Every row. Throws Error (data) where too many are rejected; the file of rejects is then written all the same.
+  /// Every row. Throws Error (data) where too many are rejected, the file of rejects then being written all the same, and
+  /// Stopped.
   void run();
-  [[nodiscard]] const planning::EstimateTotals& totals() const { return totals_; }
-  [[nodiscard]] report::EstimateContext& context() { return context_; }
-  /// Puts the files in their places once the text is out.
-  void release(std::ostream& out, const std::string& text);
+  /// Tells the result, and puts the files in their places once that is out.
+  void release(std::ostream& out);
 
  private:
-  struct TextHash {
-    using is_transparent = void;
-    std::size_t operator()(std::string_view text) const { return std::hash<std::string_view>{}(text); }
-  };
-  using Ids = std::unordered_map<std::string, std::size_t, TextHash, std::equal_to<>>;
-
-  void read_fields();
-  void read_row();
-  void reject(const std::string& reason);
-  [[nodiscard]] std::optional<std::size_t> aircraft_of_row();
-  [[nodiscard]] std::size_t add_aircraft(const std::string& name, const aircraft::Aircraft& aircraft, double mass_kg);
-  void tell_progress(bool last);
+  void go_on();
+  void open(const std::optional<std::string>& name, const std::optional<WrittenFile>& before, const std::string& heading,
+            std::optional<io::StagedWriter>& writer) const;
+  [[nodiscard]] int threads() const;
+  /// Runs work on as many threads as are asked for.
+  template <class Work>
+  void with_threads(Work work) const;
+  void go_through(Progress& progress);
+  [[nodiscard]] RowBlock* read();
+  void work(RowBlock& block);
+  void take(RowBlock& block, Progress& progress);
+  void settle();
+  void keep_checkpoint();
+  void drop_checkpoint();
 
   const EstimateOptions& options_;
   std::ostream* progress_;
-  io::MovementColumns columns_;
-  std::map<std::string, io::FleetEntry> fleet_;
-  planning::Estimate estimate_;
-  Ids fields_, aircraft_;
-  report::EstimateContext context_;
-  planning::EstimateTotals totals_;
-  std::optional<io::MovementReader> reader_;
+  EstimateInputs inputs_;
+  io::MovementFile file_;
+  std::optional<std::string> checkpoint_;  // file
+  EstimateState state_;
+  planning::EstimateTotals before_;  // of the run that is gone on with
+  planning::Tally tally_;            // since
   std::optional<io::StagedWriter> per_flight_, rejects_;
-  std::int64_t rows_ = 0, rejected_ = 0;
-  double began_s_ = 0.0, told_s_ = 0.0;
+  StopSignals signals_;
+  std::uint64_t begin_byte_ = 0, end_byte_ = 0;  // of the movements' file; the latter 0 where it is not known
+  bool kept_ = false;
+  double kept_s_ = 0.0;
+  std::mutex mutex_;  // of what follows
+  std::vector<std::unique_ptr<RowBlock>> blocks_;
+  std::vector<std::unique_ptr<RowWorker>> workers_;
+  std::vector<RowBlock*> idle_blocks_;
+  std::vector<RowWorker*> idle_workers_;
 };
 
 }  // namespace solotaxi::cli

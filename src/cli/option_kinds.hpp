@@ -26,5 +26,7 @@ void add_ground(CLI::App& command, QuestionOptions& options);
 
 /// The command estimate.
 void add_estimate(CLI::App& app, EstimateOptions& options);
+/// The command merge.
+void add_merge(CLI::App& app, MergeOptions& options);
 
 }  // namespace solotaxi::cli

@@ -304,6 +304,7 @@ std::unique_ptr<CLI::App, AppDeleter> define_options(Options& options, const std
   add_plan(*app, options.plan);
   add_preview(*app, options.preview);
   add_estimate(*app, options.estimate);
+  add_merge(*app, options.merge);
   add_screen(*app, options.screen);
   return app;
 }

@@ -90,6 +90,19 @@ struct EstimateOptions {
   std::vector<std::string> fields, dems;  ///< IDENT=FILE
   double mass_class_kg = 2000.0;
   double reject_share_pct = 1.0;
+  std::size_t threads = 0;  ///< 0: all cores
+  std::string shard;        ///< "3/40", or empty: the whole
+  std::optional<std::string> sums, checkpoint, totals, spread;
+  std::size_t draws = 0;
+  std::uint64_t seed = 1;
+  double checkpoint_every_s = 10.0;
+  bool resume = false;
+};
+
+struct MergeOptions {
+  std::vector<std::string> sums;
+  OutputOptions output;
+  std::optional<std::string> per_flight, rejects, totals;
 };
 
 /// Without places, page, brakes and seed.
@@ -106,6 +119,7 @@ struct Options {
   PlanOptions plan;
   PreviewOptions preview;
   EstimateOptions estimate;
+  MergeOptions merge;
   ScreenOptions screen;
 };
 
@@ -115,7 +129,7 @@ struct AppDeleter {
 };
 
 /// The command line; parsing it fills `options`, which must outlive it. Subcommands "check", "route",
-/// "plan", "preview", "estimate" and "screen".
+/// "plan", "preview", "estimate", "merge" and "screen".
 [[nodiscard]] std::unique_ptr<CLI::App, AppDeleter> define_options(Options& options, const std::string& version);
 
 }  // namespace solotaxi::cli

@@ -55,6 +55,10 @@ void check_outputs(const std::vector<std::string>& files, const std::vector<std:
 void Outputs::release(std::ostream& out, const std::string& text) {
   out << text << std::flush;
   if (!out) throw data_error("standard output cannot be written", {}, "no file was written either");
+  release_files();
+}
+
+void Outputs::release_files() {
   for (io::StagedFile& file : staged_) file.commit();
   staged_.clear();
 }

@@ -40,6 +40,8 @@ class Outputs {
   void add(io::StagedFile staged) { staged_.push_back(std::move(staged)); }
   /// Writes the text to standard output, then puts every file in its place. Throws Error (data).
   void release(std::ostream& out, const std::string& text);
+  /// Puts every file in its place, without a text. Throws Error (data).
+  void release_files();
 
  private:
   std::vector<io::StagedFile> staged_;

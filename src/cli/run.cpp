@@ -74,7 +74,7 @@ int fail(std::ostream& err, int status, const std::string& line) {
 }  // namespace
 
 int run(const std::vector<std::string>& args, std::istream& /*in*/, std::ostream& out, std::ostream& err) {
-  constexpr int kInternalFault = 1;
+  constexpr int kInternalFault = 1, kSignalled = 128;  // the latter as shells tell it
   const QuietLibraries quiet;
   try {
     Options options;
@@ -88,11 +88,15 @@ int run(const std::vector<std::string>& args, std::istream& /*in*/, std::ostream
       plan_command(options.plan, out);
     else if (app->got_subcommand("estimate"))
       estimate_command(options.estimate, out, err.rdbuf() == std::cerr.rdbuf() && ::isatty(STDERR_FILENO) ? &err : nullptr);
+    else if (app->got_subcommand("merge"))
+      merge_command(options.merge, out);
     else if (app->got_subcommand("preview"))
       preview_command(options.preview, out);
     else
       screen_command(options.screen, out);
     return 0;
+  } catch (const Stopped& stopped) {
+    return fail(err, kSignalled + stopped.signal, stopped.message);
   } catch (const Error& error) {
     return fail(err, static_cast<int>(error.error_class()), error.one_line());
   } catch (const std::filesystem::filesystem_error& error) {

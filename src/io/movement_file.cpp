@@ -80,19 +80,21 @@ std::string told(std::string_view text) {
 
 }  // namespace
 
-MovementReader::MovementReader(const std::filesystem::path& file, MovementColumns columns)
-    : columns_(std::move(columns)), csv_(file, columns_.separator) {
+MovementFile::MovementFile(const std::filesystem::path& file, MovementColumns columns)
+    : columns_(std::move(columns)), blocks_(file, columns_.separator) {
+  CsvBlock block;
+  CsvRows heading(columns_.separator);
   const auto refuse = [&](const std::string& message, const std::string& hint) {
-    return data_error(message, Where{file.string(), static_cast<long>(csv_.line()), {}}, hint);
+    return data_error(message, Where{file.string(), static_cast<long>(heading.line()), {}}, hint);
   };
-  const CsvReader::Row row = csv_.next();
-  if (row == CsvReader::Row::end) throw refuse("holds nothing", "a heading with the columns' names comes first");
-  if (row != CsvReader::Row::row) throw refuse("its heading cannot be read", "a line of names, separated alike");
+  if (!blocks_.next_row(block)) throw refuse("holds nothing", "a heading with the columns' names comes first");
+  heading.begin(block);
+  if (heading.next() != CsvRow::row) throw refuse("its heading cannot be read", "a line of names, separated alike");
   at_.fill(-1);
-  width_ = csv_.fields().size();
+  width_ = heading.fields().size();
   for (std::size_t c = 0; c < kColumns; ++c)
     for (std::size_t k = 0; k < width_; ++k) {
-      if (csv_.fields()[k] != columns_.names[c]) continue;
+      if (heading.fields()[k] != columns_.names[c]) continue;
       if (at_[c] >= 0) throw refuse(fmt::format("has two columns \"{}\"", columns_.names[c]), "name each column once");
       at_[c] = static_cast<int>(k);
     }
@@ -100,52 +102,52 @@ MovementReader::MovementReader(const std::filesystem::path& file, MovementColumn
     if (at_[c] < 0)
       throw refuse(fmt::format("has no column \"{}\"", columns_.names[c]),
                    fmt::format("the heading has {}; --columns tells other names",
-                               told(fmt::format("{}", fmt::join(csv_.fields(), ", ")))));
+                               told(fmt::format("{}", fmt::join(heading.fields(), ", ")))));
 }
 
-bool MovementReader::next() {
-  const CsvReader::Row row = csv_.next();
-  if (row == CsvReader::Row::end) return false;
+bool MovementRows::next() {
+  const CsvRow row = csv_.next();
+  if (row == CsvRow::end) return false;
   fault_.clear();
-  if (row == CsvReader::Row::too_long)
+  if (row == CsvRow::too_long)
     fault_ = "the row is longer than 1 MiB";
-  else if (row == CsvReader::Row::damaged)
+  else if (row == CsvRow::damaged)
     fault_ = "a quote inside a field, or text behind a closing quote";
-  else if (csv_.fields().size() != width_)
-    fault_ = fmt::format("{} fields where the heading has {}", csv_.fields().size(), width_);
+  else if (csv_.fields().size() != file_->width_)
+    fault_ = fmt::format("{} fields where the heading has {}", csv_.fields().size(), file_->width_);
   else
     read_row();
   return true;
 }
 
-std::string_view MovementReader::field(Column column) const {
-  const int at = at_[index(column)];
+std::string_view MovementRows::field(Column column) const {
+  const int at = file_->at_[index(column)];
   return at < 0 ? std::string_view{} : csv_.fields()[static_cast<std::size_t>(at)];
 }
 
-bool MovementReader::read_number(Column column, double least, double most, double factor, std::optional<double>& to) {
+bool MovementRows::read_number(Column column, double least, double most, double factor, std::optional<double>& to) {
   to.reset();
   const std::string_view text = field(column);
   if (text.empty()) return true;
   double value = 0.0;
   const auto [end, failure] = std::from_chars(text.data(), text.data() + text.size(), value);
   if (failure != std::errc{} || end != text.data() + text.size() || !std::isfinite(value)) {
-    fault_ = fmt::format("{}: \"{}\" is no number", columns_.names[index(column)], told(text));
+    fault_ = fmt::format("{}: \"{}\" is no number", file_->columns_.names[index(column)], told(text));
     return false;
   }
   if (value < least || value > most) {
-    fault_ = fmt::format("{}: {} is out of range {} to {}", columns_.names[index(column)], told(text), least, most);
+    fault_ = fmt::format("{}: {} is out of range {} to {}", file_->columns_.names[index(column)], told(text), least, most);
     return false;
   }
   to = value * factor;
   return true;
 }
 
-void MovementReader::read_row() {
+void MovementRows::read_row() {
   Movement& m = movement_;
   m.time = field(Column::time);
   if (!read_time(m.time, m)) {
-    fault_ = fmt::format("{}: \"{}\" is no time such as 2026-07-14T06:05", columns_.names[0], told(m.time));
+    fault_ = fmt::format("{}: \"{}\" is no time such as 2026-07-14T06:05", file_->columns_.names[0], told(m.time));
     return;
   }
   m.field = field(Column::field);
@@ -153,17 +155,17 @@ void MovementReader::read_row() {
   m.runway = field(Column::runway);
   m.aircraft = field(Column::aircraft);
   const std::string_view direction = field(Column::direction);
-  m.departure = direction == columns_.out;
-  if (!m.departure && direction != columns_.in) {
-    fault_ = fmt::format("{}: \"{}\" is neither \"{}\" nor \"{}\"", columns_.names[index(Column::direction)],
-                         told(direction), columns_.out, columns_.in);
+  m.departure = direction == file_->columns_.out;
+  if (!m.departure && direction != file_->columns_.in) {
+    fault_ = fmt::format("{}: \"{}\" is neither \"{}\" nor \"{}\"", file_->columns_.names[index(Column::direction)],
+                         told(direction), file_->columns_.out, file_->columns_.in);
     return;
   }
   if (!read_number(Column::mass, 1000.0, 1e6, 1.0, m.mass_kg)) return;
   if (!read_number(Column::queue, 0.0, 120.0, kMinute, m.queue_s)) return;
   if (!read_number(Column::taxi_time, 0.0, 240.0, kMinute, m.taxi_time_s)) return;
   if (!m.departure && m.queue_s.value_or(0.0) > 0.0)
-    fault_ = fmt::format("{}: an arrival has no queue before line-up", columns_.names[index(Column::queue)]);
+    fault_ = fmt::format("{}: an arrival has no queue before line-up", file_->columns_.names[index(Column::queue)]);
 }
 
 }  // namespace solotaxi::io

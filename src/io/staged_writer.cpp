@@ -9,22 +9,27 @@
 
 namespace solotaxi::io {
 
-StagedWriter::StagedWriter(const std::filesystem::path& file)
-    : staged_(stage_text(file, "")), file_(std::fopen(staged_.temporary().c_str(), "ab")) {
-  if (!file_) throw data_error("cannot be written", Where{file.string(), {}, {}});
-  std::setvbuf(file_.get(), nullptr, _IONBF, 0);
-  text_.reserve(2 * kPiece);
+StagedWriter::StagedWriter(const std::filesystem::path& file) : staged_(stage_text(file, "")) { open(file); }
+
+StagedWriter::StagedWriter(const std::filesystem::path& file, std::uint64_t bytes)
+    : staged_(stage_partial(file, bytes)), bytes_(bytes) {
+  open(file);
 }
 
-void StagedWriter::write() {
+void StagedWriter::open(const std::filesystem::path& file) {
+  file_.reset(std::fopen(staged_.temporary().c_str(), "ab"));
+  if (!file_) throw data_error("cannot be written", Where{file.string(), {}, {}});
+  std::setvbuf(file_.get(), nullptr, _IONBF, 0);
+}
+
+void StagedWriter::write(std::string_view text) {
   errno = 0;
-  if (std::fwrite(text_.data(), 1, text_.size(), file_.get()) != text_.size())
+  if (std::fwrite(text.data(), 1, text.size(), file_.get()) != text.size())
     throw data_error(std::string("cannot be written: ") + std::strerror(errno), Where{staged_.target().string(), {}, {}});
-  text_.clear();
+  bytes_ += text.size();
 }
 
 StagedFile StagedWriter::finish() {
-  write();
   if (std::fclose(file_.release()) != 0)
     throw data_error("cannot be written: the disk took only a part", Where{staged_.target().string(), {}, {}});
   return std::move(staged_);

@@ -171,7 +171,9 @@ Solution Solver::solve(Set& set, double queue_s) {
       // Driven, nothing may be left for ONE: then the reference on this way is that plan.
       if (driven.one != ways[i].one() || !keeps_times(driven)) continue;
       auto& slot = driven.one ? out.one : out.reference;
-      if (!slot || driven.route.fuel_kg < slot->route.fuel_kg) slot = std::move(driven);
+      if (slot && driven.route.fuel_kg >= slot->route.fuel_kg) continue;
+      (driven.one ? out.one_way : out.reference_way) = {ways[i], static_cast<std::size_t>(&set - sets_.data())};
+      slot = std::move(driven);
     }
     if (bad) {
       set.barred->arc[index(*bad)] = 1;
@@ -187,15 +189,17 @@ Solution Solver::solve(Set& set, double queue_s) {
 
 Solution Solver::solve(double queue_s) {
   Solution best;
-  const auto take = [](std::optional<DrivenPlan>& slot, std::optional<DrivenPlan>& plan) {
-    if (plan && (!slot || plan->route.fuel_kg < slot->route.fuel_kg)) slot = std::move(plan);
+  const auto take = [](std::optional<DrivenPlan>& slot, KeptWay& way, std::optional<DrivenPlan>& plan, KeptWay& plan_way) {
+    if (!plan || (slot && plan->route.fuel_kg >= slot->route.fuel_kg)) return;
+    slot = std::move(plan);
+    way = std::move(plan_way);
   };
   for (Set& set : sets_) {
     Solution here = solve(set, queue_s);
     if (here.minimum_kg && (!best.minimum_kg || *here.minimum_kg < *best.minimum_kg)) best.minimum_kg = here.minimum_kg;
     if (here.reference && (!best.reference || here.reference_kg < best.reference_kg)) best.reference_kg = here.reference_kg;
-    take(best.one, here.one);
-    take(best.reference, here.reference);
+    take(best.one, best.one_way, here.one, here.one_way);
+    take(best.reference, best.reference_way, here.reference, here.reference_way);
     for (Finding& f : here.findings) {
       const auto same = [&](const Finding& o) { return o.text == f.text; };
       if (std::none_of(best.findings.begin(), best.findings.end(), same)) best.findings.push_back(std::move(f));

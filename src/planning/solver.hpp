@@ -10,9 +10,16 @@
 
 namespace solotaxi::planning {
 
+/// A plan as the search has it, to be driven again.
+struct KeptWay {
+  PlannedWay planned;
+  std::size_t set = 0;  ///< of the solver's
+};
+
 /// The best plans by simulation, and the exact minima of the search.
 struct Solution {
   std::optional<DrivenPlan> one, reference;
+  KeptWay one_way, reference_way;  ///< of those
   std::optional<double> minimum_kg;  ///< of search cost, with ONE
   double reference_kg = 0.0;         ///< of search cost, without
   /// Where the simulation does not bear out what the search allows, so that every engine was asked for there.
@@ -44,6 +51,11 @@ class Solver {
   void look_around(double queue_s);
   /// The answer does not depend on the queues asked before.
   [[nodiscard]] Solution solve(double queue_s);
+  /// The same way and phases under other conditions, the start or stop set anew. Nothing where it stalls. Of the plan only
+  /// time, fuel and phases are told. Aircraft and conditions as the solver's in all that the shape of turns hangs on.
+  [[nodiscard]] std::optional<DrivenPlan> drive_again(const KeptWay& kept, double queue_s,
+                                                      const aircraft::Aircraft& aircraft,
+                                                      const motion::Conditions& conditions);
   [[nodiscard]] const routing::Question& question() const { return question_; }
   [[nodiscard]] double probability(const DrivenPlan& plan, std::uint64_t seed) const;
   /// Other ways than those given, each overlapping them and each other by less than `overlap` of its length.

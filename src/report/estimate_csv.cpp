@@ -1,4 +1,6 @@
-// One line a movement.
+// One line a movement, and one a total.
+#include <fmt/format.h>
+
 #include <cmath>
 
 #include "common.hpp"
@@ -50,6 +52,52 @@ void append_movement(std::string& to, const MovementLine& line, const planning::
   }
   append_milli(to, get(s, Sum::time_only_all_mg) - get(s, Sum::time_only_one_mg));
   to += '\n';
+}
+
+std::string estimate_totals_csv(const planning::EstimateTotals& totals, const planning::Uncertainty* uncertainty) {
+  using planning::GroupBy;
+  using planning::Total;
+  static constexpr std::array kQuantities{Total::time_s,    Total::reference_time_s,
+                                          Total::fuel_kg,   Total::reference_fuel_kg,
+                                          Total::saving_kg, Total::hc_kg,
+                                          Total::co_kg,     Total::nox_kg};
+  static constexpr std::array kNames{"time_s", "reference_time_s", "fuel_kg", "reference_kg", "saving_kg", "hc_kg", "co_kg",
+                                     "nox_kg"};
+  std::string text = "by,name,movements,one_engine";
+  for (const char* name : kNames) text += fmt::format(",{}", name);
+  text += ",co2_kg,time_only_saving_kg";
+  if (uncertainty != nullptr)
+    for (const char* name : kNames) text += fmt::format(",{0}_p5,{0}_median,{0}_p95", name);
+  text += '\n';
+  const auto line = [&](const char* by, const std::string& name, const planning::Sums& s,
+                        const planning::Intervals* intervals) {
+    text += fmt::format("{},", by);
+    io::append_csv(text, name);
+    text += fmt::format(",{},{}", get(s, Sum::movements), get(s, Sum::one_engine));
+    for (const Sum ms : {Sum::time_ms, Sum::reference_time_ms}) {
+      text += ',';
+      io::append_fixed(text, get(s, ms), 3);
+    }
+    for (const std::int64_t mg :
+         {get(s, Sum::fuel_mg), get(s, Sum::reference_fuel_mg), get(s, Sum::reference_fuel_mg) - get(s, Sum::fuel_mg),
+          get(s, Sum::hc_mg), get(s, Sum::co_mg), get(s, Sum::nox_mg)})
+      append_milli(text, mg);
+    append_milli(text, std::llround(static_cast<double>(get(s, Sum::fuel_mg)) * kCo2PerFuel));
+    append_milli(text, get(s, Sum::time_only_all_mg) - get(s, Sum::time_only_one_mg));
+    if (intervals != nullptr)
+      for (const Total which : kQuantities) {
+        const planning::Interval& i = get(*intervals, which);
+        text += fmt::format(",{:.3f},{:.3f},{:.3f}", i.p5, i.median, i.p95);
+      }
+    text += '\n';
+  };
+  line("all", "", planning::whole(totals), uncertainty != nullptr ? &uncertainty->whole : nullptr);
+  static constexpr std::pair<GroupBy, const char*> kGroups[] = {
+      {GroupBy::field, "field"}, {GroupBy::aircraft, "aircraft"}, {GroupBy::hour, "hour"}, {GroupBy::month, "month"}};
+  for (const auto& [by, word] : kGroups)
+    for (const auto& [name, sums] : planning::grouped(totals, by))
+      line(word, name, sums, uncertainty != nullptr ? &uncertainty->groups.at(by).at(name) : nullptr);
+  return text;
 }
 
 }  // namespace solotaxi::report

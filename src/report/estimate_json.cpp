@@ -16,6 +16,54 @@ Json kilograms(std::int64_t mg) { return rounded(static_cast<double>(mg) * 1e-6,
 Json seconds(std::int64_t ms) { return rounded(static_cast<double>(ms) * 1e-3, 1); }
 Json co2(std::int64_t fuel_mg) { return rounded(static_cast<double>(fuel_mg) * 1e-6 * kCo2PerFuel, 3); }
 
+Json interval(const planning::Interval& i, int decimals) {
+  return {{"p5", rounded(i.p5, decimals)}, {"median", rounded(i.median, decimals)}, {"p95", rounded(i.p95, decimals)}};
+}
+
+Json interval(const planning::Intervals& all, planning::Total which, double factor = 1.0) {
+  const planning::Interval& i = get(all, which);
+  const bool seconds = which == planning::Total::time_s || which == planning::Total::reference_time_s;
+  return interval({factor * i.p5, factor * i.median, factor * i.p95}, seconds ? 1 : 3);
+}
+
+/// Of one group of movements.
+Json intervals(const planning::Intervals& all) {
+  using planning::Total;
+  return {{"advised",
+           {{"time_s", interval(all, Total::time_s)},
+            {"fuel_kg", interval(all, Total::fuel_kg)},
+            {"co2_kg", interval(all, Total::fuel_kg, kCo2PerFuel)},
+            {"hc_kg", interval(all, Total::hc_kg)},
+            {"co_kg", interval(all, Total::co_kg)},
+            {"nox_kg", interval(all, Total::nox_kg)}}},
+          {"reference",
+           {{"time_s", interval(all, Total::reference_time_s)},
+            {"fuel_kg", interval(all, Total::reference_fuel_kg)},
+            {"co2_kg", interval(all, Total::reference_fuel_kg, kCo2PerFuel)},
+            {"hc_kg", interval(all, Total::reference_hc_kg)},
+            {"co_kg", interval(all, Total::reference_co_kg)},
+            {"nox_kg", interval(all, Total::reference_nox_kg)}}},
+          {"saving_kg", interval(all, Total::saving_kg)}};
+}
+
+Json uncertainty_json(const planning::Uncertainty& u) {
+  Json spreads = Json::array(), effects = Json::array();
+  for (const planning::UncertainKey& key : planning::uncertain_keys()) {
+    const planning::Spread& s = u.spreads[index(key.what)];
+    spreads.push_back({{"what", key.key},
+                       {"unit", key.unit},
+                       {"all", rounded(s.all, 6)},
+                       {"field", rounded(s.field, 6)},
+                       {"aircraft", rounded(s.aircraft, 6)},
+                       {"source", s.source}});
+  }
+  for (const planning::Effect& e : u.effects)
+    effects.push_back({{"what", planning::uncertain_keys()[index(e.what)].key},
+                       {"saving_kg", interval(e.saving_kg, 3)},
+                       {"fuel_kg", interval(e.fuel_kg, 3)}});
+  return {{"draws", u.draws}, {"seed", u.seed}, {"spreads", std::move(spreads)}, {"effects", std::move(effects)}};
+}
+
 void put_sums(Json& json, const Sums& s) {
   const auto kg = [&](Sum which) { return kilograms(get(s, which)); };
   const std::int64_t fuel = get(s, Sum::fuel_mg), reference = get(s, Sum::reference_fuel_mg);
@@ -40,11 +88,12 @@ void put_sums(Json& json, const Sums& s) {
                        {"saving_kg", kilograms(get(s, Sum::time_only_all_mg) - get(s, Sum::time_only_one_mg))}};
 }
 
-Json groups(const planning::EstimateTotals& totals, planning::GroupBy by) {
+Json groups(const planning::EstimateTotals& totals, planning::GroupBy by, const planning::Uncertainty* uncertainty) {
   Json list = Json::array();
   for (const auto& [name, sums] : planning::grouped(totals, by)) {
     Json entry = {{"name", name}};
     put_sums(entry, sums);
+    if (uncertainty != nullptr) entry["uncertainty"] = intervals(uncertainty->groups.at(by).at(name));
     list.push_back(std::move(entry));
   }
   return list;
@@ -64,7 +113,8 @@ Json bias_json(const planning::EstimateTotals& totals) {
 
 }  // namespace
 
-std::string estimate_json(const planning::EstimateTotals& totals, const EstimateContext& context) {
+std::string estimate_json(const planning::EstimateTotals& totals, const EstimateContext& context,
+                          const planning::Uncertainty* uncertainty) {
   Json json;
   json["movements_file"] = context.movements_file;
   json["rows"] = totals.rows;
@@ -76,11 +126,13 @@ std::string estimate_json(const planning::EstimateTotals& totals, const Estimate
                         {"mass_class_kg", rounded(context.mass_class_kg, 1)}};
   json["total"] = Json::object();
   put_sums(json["total"], planning::whole(totals));
-  json["by_field"] = groups(totals, planning::GroupBy::field);
-  json["by_aircraft"] = groups(totals, planning::GroupBy::aircraft);
-  json["by_hour"] = groups(totals, planning::GroupBy::hour);
-  json["by_month"] = groups(totals, planning::GroupBy::month);
+  if (uncertainty != nullptr) json["total"]["uncertainty"] = intervals(uncertainty->whole);
+  json["by_field"] = groups(totals, planning::GroupBy::field, uncertainty);
+  json["by_aircraft"] = groups(totals, planning::GroupBy::aircraft, uncertainty);
+  json["by_hour"] = groups(totals, planning::GroupBy::hour, uncertainty);
+  json["by_month"] = groups(totals, planning::GroupBy::month, uncertainty);
   json["bias"] = bias_json(totals);
+  json["uncertainty"] = uncertainty != nullptr ? uncertainty_json(*uncertainty) : Json(nullptr);
   json["findings"] = findings_json(in_order(context.findings));
   json["cautions"] = cautions();
   json["attribution"] = context.attribution;

@@ -22,12 +22,14 @@ double formula_saving(const Sums& s) { return kg(get(s, Sum::time_only_all_mg) -
 
 class EstimateText {
  public:
-  EstimateText(const planning::EstimateTotals& totals, const EstimateContext& context)
-      : totals_(totals), context_(context), whole_(planning::whole(totals)) {}
+  EstimateText(const planning::EstimateTotals& totals, const EstimateContext& context,
+               const planning::Uncertainty* uncertainty)
+      : totals_(totals), context_(context), uncertainty_(uncertainty), whole_(planning::whole(totals)) {}
 
   std::string text() {
     head();
     emissions();
+    if (uncertainty_ != nullptr) uncertainty();
     group("BY FIELD", GroupBy::field);
     group("BY AIRCRAFT", GroupBy::aircraft);
     group("BY HOUR", GroupBy::hour);
@@ -86,14 +88,43 @@ class EstimateText {
     page_.line("  ", "HC, CO and NOx are those of the main engines, at their idle indices.");
   }
 
+  void uncertainty() {
+    using planning::Total;
+    const planning::Uncertainty& u = *uncertainty_;
+    page_.heading("UNCERTAINTY (KG)");
+    const auto line = [&](const std::string& name, const planning::Interval& i) {
+      row(name, "", number(i.p5, 0), number(i.median, 0), "", number(i.p95, 0));
+    };
+    row("", "", "5 %", "median", "", "95 %");
+    line("Fuel, advised", get(u.whole, Total::fuel_kg));
+    line("Fuel, reference", get(u.whole, Total::reference_fuel_kg));
+    line("Saved", get(u.whole, Total::saving_kg));
+    page_.heading("WHAT MOVES THE SAVING MOST (KG SAVED, ONE ERROR ALONE)");
+    row("", "", "5 %", "median", "", "95 %");
+    for (const planning::Effect& e : u.effects) line(planning::uncertain_keys()[index(e.what)].name, e.saving_kg);
+    page_.line("  ",
+               fmt::format("{} draws, seed {}. Ways and phases stay as planned; the start is set anew. Errors of single "
+                           "movements, which average out, and of the map are left out.",
+                           number(static_cast<double>(u.draws), 0), u.seed));
+  }
+
+  /// "12 to 15", or nothing.
+  [[nodiscard]] std::string saving_interval(GroupBy by, const std::string& name) const {
+    if (uncertainty_ == nullptr) return "";
+    const planning::Interval& i = get(uncertainty_->groups.at(by).at(name), planning::Total::saving_kg);
+    return fmt::format("{} to {}", number(i.p5, 0), number(i.p95, 0));
+  }
+
   void group(const char* heading, GroupBy by) {
     page_.heading(heading);
     row("", "movements", "fuel kg", "saved kg", "", "by time kg");
-    for (const auto& [name, s] : planning::grouped(totals_, by))
+    for (const auto& [name, s] : planning::grouped(totals_, by)) {
       row(printable(name), number(static_cast<double>(get(s, Sum::movements)), 0), number(kg(get(s, Sum::fuel_mg)), 0),
           number(fuel_saving(s), 0),
           fmt::format("{:.1f}{}%", percent(fuel_saving(s), kg(get(s, Sum::reference_fuel_mg))), kNoBreak),
           number(formula_saving(s), 0));
+      if (uncertainty_ != nullptr) row("", "", "5 to 95 %:", saving_interval(by, name), "", "");
+    }
   }
 
   void findings() {
@@ -114,14 +145,16 @@ class EstimateText {
 
   const planning::EstimateTotals& totals_;
   const EstimateContext& context_;
+  const planning::Uncertainty* uncertainty_;
   Sums whole_;
   Page page_;
 };
 
 }  // namespace
 
-std::string estimate_text(const planning::EstimateTotals& totals, const EstimateContext& context) {
-  return EstimateText(totals, context).text();
+std::string estimate_text(const planning::EstimateTotals& totals, const EstimateContext& context,
+                          const planning::Uncertainty* uncertainty) {
+  return EstimateText(totals, context, uncertainty).text();
 }
 
 }  // namespace solotaxi::report

@@ -17,6 +17,7 @@
 #include "solotaxi/io/staged_writer.hpp"
 #include "solotaxi/planning/estimate.hpp"
 #include "solotaxi/report/estimate_report.hpp"
+#include "support/counted.hpp"
 
 namespace solotaxi::bench {
 namespace {
@@ -56,29 +57,36 @@ class Movements {
   [[nodiscard]] fs::path rows() const { return folder_ / "movements.csv"; }
   [[nodiscard]] fs::path result(const char* name) const { return folder_ / name; }
   const planning::MovementFigures& add(const io::Movement& m) {
-    const planning::MovementFigures* figures = estimate_.add(
-        {0, 0, m.stand, m.runway, m.departure, m.mass_kg, m.queue_s, m.taxi_time_s, m.hour, m.month}, refusal_);
-    if (figures == nullptr) throw std::runtime_error("a movement is refused: " + refusal_);
+    const planning::MovementFigures* figures = test::counted(
+        counter_, {0, 0, m.stand, m.runway, m.departure, m.mass_kg, m.queue_s, m.taxi_time_s, m.hour, m.month});
+    if (figures == nullptr) throw std::runtime_error("a movement is refused: " + counter_.refusal());
     return *figures;
   }
 
  private:
   fs::path folder_;
   std::vector<network::Stand> stands_;
-  std::string runway_, refusal_;
+  std::string runway_;
   planning::Estimate estimate_;
+  planning::Counter counter_{estimate_};
 };
 
 void with_our_reader(Movements& movements) {
-  io::MovementReader reader(movements.rows(), {});
+  io::MovementFile file(movements.rows(), {});
+  io::MovementRows rows(file);
+  io::CsvBlock block;
   io::StagedWriter writer(movements.result("ours.csv"));
-  writer.text() += report::movement_heading();
-  while (reader.next()) {
-    if (!reader.fault().empty()) throw std::runtime_error(reader.fault());
-    const io::Movement& m = reader.movement();
-    report::append_movement(writer.text(), {reader.number(), m.time, m.field, m.stand, m.runway, m.aircraft, m.departure},
-                            movements.add(m));
-    writer.pass_on();
+  std::string text = report::movement_heading();
+  while (file.blocks().next(block)) {
+    rows.begin(block);
+    while (rows.next()) {
+      if (!rows.fault().empty()) throw std::runtime_error(rows.fault());
+      const io::Movement& m = rows.movement();
+      report::append_movement(text, {rows.number(), m.time, m.field, m.stand, m.runway, m.aircraft, m.departure},
+                              movements.add(m));
+    }
+    writer.write(text);
+    text.clear();
   }
   writer.finish().commit();
 }

@@ -12,6 +12,7 @@
 #include "solotaxi/io/map_file.hpp"
 #include "solotaxi/io/raster.hpp"
 #include "solotaxi/network/build.hpp"
+#include "support/counted.hpp"
 
 using namespace solotaxi;
 using namespace solotaxi::planning;
@@ -50,7 +51,7 @@ TEST_CASE("totals over a thousand movements are the sum of as many single plans,
   std::mt19937 random(6);
   constexpr std::size_t kCombinations = 20;
   std::vector<std::int64_t> times(kCombinations, 0);
-  std::string refusal;
+  Counter counter(estimate);
   for (int k = 0; k < 1000; ++k) {
     const std::size_t which = random() % kCombinations;
     const Kind& kind = kinds[which % std::size(kinds)];
@@ -62,7 +63,7 @@ TEST_CASE("totals over a thousand movements are the sum of as many single plans,
     q.queue_s = 60.0 * kind.queue_min;
     if (k % 3 == 0) q.mass_kg = twins[q.aircraft].mass_kg + 900.0;  // of the same class
     q.hour = k % 24;
-    REQUIRE(estimate.add(q, refusal) != nullptr);
+    REQUIRE(test::counted(counter, q) != nullptr);
     ++times[which];
   }
   std::int64_t fuel_mg = 0, reference_mg = 0, one = 0;
@@ -84,7 +85,7 @@ TEST_CASE("totals over a thousand movements are the sum of as many single plans,
     reference_mg += times[which] * millionths(plan.reference.route.fuel_kg);
     one += advised ? times[which] : 0;
   }
-  const Sums sums = whole(estimate.totals());
+  const Sums sums = whole(estimate.totals(counter.take()));
   CHECK(get(sums, Sum::movements) == 1000);
   CHECK(get(sums, Sum::fuel_mg) == fuel_mg);
   CHECK(get(sums, Sum::reference_fuel_mg) == reference_mg);

@@ -63,16 +63,35 @@ struct Movement {
   std::optional<double> mass_kg, queue_s, taxi_time_s;
 };
 
-class MovementReader {
+/// A file of movements: its heading read, its rows in blocks.
+class MovementFile {
  public:
   /// Reads the heading. Throws Error (data) for an empty file, a column that is needed and missing, or one named twice.
-  MovementReader(const std::filesystem::path& file, MovementColumns columns);
-  /// Goes to the next row; false at the end. Throws as CsvReader.
+  MovementFile(const std::filesystem::path& file, MovementColumns columns);
+  /// Whole rows behind the heading; also where they may be gone on with, and which of them are kept.
+  [[nodiscard]] CsvBlocks& blocks() { return blocks_; }
+
+ private:
+  friend class MovementRows;
+  MovementColumns columns_;
+  CsvBlocks blocks_;
+  std::array<int, kColumns> at_{};
+  std::size_t width_ = 0;
+};
+
+/// The movements of a block. Several threads may each have theirs of the same file.
+class MovementRows {
+ public:
+  /// The file must outlive it.
+  explicit MovementRows(const MovementFile& file) : file_(&file), csv_(file.columns_.separator) {}
+  /// The block must outlive what is asked of its rows.
+  void begin(const CsvBlock& block) { csv_.begin(block); }
+  /// Goes to the next row; false at the end.
   [[nodiscard]] bool next();
   /// Why the row cannot be read; "" where `movement` has it.
   [[nodiscard]] const std::string& fault() const { return fault_; }
   [[nodiscard]] const Movement& movement() const { return movement_; }
-  /// Of the movement, from 1; the heading does not count.
+  /// Of the movement in the file, from 1; the heading does not count.
   [[nodiscard]] std::uint64_t number() const { return csv_.rows() - 1; }
   [[nodiscard]] std::uint64_t line() const { return csv_.line(); }
 
@@ -80,10 +99,8 @@ class MovementReader {
   void read_row();
   [[nodiscard]] std::string_view field(Column column) const;
   [[nodiscard]] bool read_number(Column column, double least, double most, double factor, std::optional<double>& to);
-  MovementColumns columns_;
-  CsvReader csv_;
-  std::array<int, kColumns> at_{};
-  std::size_t width_ = 0;
+  const MovementFile* file_;
+  CsvRows csv_;
   Movement movement_;
   std::string fault_;
 };

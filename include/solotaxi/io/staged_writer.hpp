@@ -16,24 +16,25 @@ class StagedWriter {
  public:
   /// Throws Error (data) where the file cannot be written.
   explicit StagedWriter(const std::filesystem::path& file);
-  /// What is to be written next is appended here; `pass_on` writes it once enough has gathered.
-  [[nodiscard]] std::string& text() { return text_; }
-  /// Throws Error (data) where the disk does not take it.
-  void pass_on() {
-    if (text_.size() >= kPiece) write();
-  }
+  /// Goes on behind the first bytes of a file that stays if it is not finished (stage_partial).
+  StagedWriter(const std::filesystem::path& file, std::uint64_t bytes);
+  /// Throws Error (data) where the disk does not take it. Unbuffered: give it a good deal at a time.
+  void write(std::string_view text);
+  /// Written so far.
+  [[nodiscard]] std::uint64_t bytes() const { return bytes_; }
+  /// Whether it stays, if it is not finished, to be gone on with.
+  void keep(bool kept) { staged_.keep(kept); }
   /// Everything is written; the file appears with the result's commit.
   [[nodiscard]] StagedFile finish();
 
  private:
-  static constexpr std::size_t kPiece = std::size_t{1} << 18U;
   struct Closer {
     void operator()(std::FILE* f) const { std::fclose(f); }
   };
-  void write();
+  void open(const std::filesystem::path& file);
   StagedFile staged_;
   std::unique_ptr<std::FILE, Closer> file_;
-  std::string text_;
+  std::uint64_t bytes_ = 0;
 };
 
 /// A whole number of 10^-decimals as text: (-12345, 3) is "-12.345".

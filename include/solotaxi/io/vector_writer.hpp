@@ -47,11 +47,15 @@ class StagedFile {
   [[nodiscard]] const std::filesystem::path& target() const { return target_; }
   /// Where it is until then; for who adds to it.
   [[nodiscard]] const std::filesystem::path& temporary() const { return temporary_; }
+  /// Stays under its temporary name if it is not committed, to be gone on with.
+  void keep(bool kept) { kept_ = kept; }
 
  private:
   friend StagedFile stage_text(const std::filesystem::path& file, const std::string& text);
+  friend StagedFile stage_partial(const std::filesystem::path& file, std::uint64_t bytes);
   StagedFile(std::filesystem::path target, std::filesystem::path temporary);
   std::filesystem::path target_, temporary_;
+  bool kept_ = false;
 };
 
 /// Endings write_layers takes, with the dot.
@@ -68,5 +72,8 @@ void write_layers(const std::filesystem::path& file, const std::vector<FeatureLa
 /// Writes text the same way: whole or not at all.
 void write_text(const std::filesystem::path& file, const std::string& text);
 [[nodiscard]] StagedFile stage_text(const std::filesystem::path& file, const std::string& text);
+/// Where a file that is written piece by piece is gone on with: its first bytes under the name FILE.partial. Throws Error
+/// (data) where so many are not there.
+[[nodiscard]] StagedFile stage_partial(const std::filesystem::path& file, std::uint64_t bytes);
 
 }  // namespace solotaxi::io

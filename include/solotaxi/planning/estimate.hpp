@@ -5,18 +5,23 @@
 // Memory grows with the different stands, runway ends, aircraft, mass classes and minutes of queue that are met, and with
 // months; not with movements.
 //
+// Several threads may ask at once, each through a Counter of its own; what they counted is added up in any order.
+//
 // A measured taxi time is used as TaxiTable::at_taxi_time has it, whatever queue is told.
 #pragma once
 
 #include <array>
 #include <compare>
 #include <cstdint>
+#include <deque>
 #include <map>
 #include <memory>
+#include <mutex>
 #include <optional>
 #include <string>
 #include <string_view>
 #include <unordered_map>
+#include <utility>
 #include <vector>
 
 #include "solotaxi/planning/taxi_table.hpp"
@@ -57,8 +62,9 @@ struct CellKey {
 /// seconds, counted.
 class Bias {
  public:
-  static constexpr int kMost_s = 14400;
-  void add(double seconds);
+  void add(double seconds, std::int64_t times = 1);
+  void add(const Bias& other);
+  [[nodiscard]] const std::map<int, std::int64_t>& by_second() const { return by_second_; }
   [[nodiscard]] std::int64_t count() const { return count_; }
   [[nodiscard]] double mean_s() const;
   /// The least value that at least this share of the differences does not exceed.
@@ -69,16 +75,45 @@ class Bias {
   std::int64_t count_ = 0, sum_s_ = 0;
 };
 
+/// Parts of a movement: one that lies between two plans counts with both.
+inline constexpr std::int64_t kWhole = 65536;
+
+/// Movements that have a plan's figures.
+struct PlanWeight {
+  std::int64_t queued = 0, unqueued = 0;  ///< in parts of kWhole: as the queue is told, and with a measured taxi time
+  std::int64_t stood_ms = 0;              ///< besides, as the plan ends
+};
+void add(PlanWeight& to, const PlanWeight& from);
+
+/// A plan that movements were looked up in.
+struct PlanKey {
+  std::string field, stand, runway, aircraft;
+  bool departure = false;
+  std::int64_t mass_g = 0;
+  int minute = 0;  ///< of queue, as TaxiTable has it
+  auto operator<=>(const PlanKey&) const = default;
+};
+struct PlanCount {
+  TaxiFigures figures;
+  Response advised{}, reference{};
+  std::array<double, 3> index_g_kg{};                 ///< HC, CO, NOx
+  std::map<std::pair<int, int>, PlanWeight> by_time;  ///< by hour and month
+};
+
 struct EstimateTotals {
   std::map<CellKey, Sums> cells;
-  std::map<std::string, Bias> bias;  ///< by field, where any time is measured
+  std::map<std::string, Bias> bias;    ///< by field, where any time is measured
+  std::map<PlanKey, PlanCount> plans;  ///< where spreads are told
   std::int64_t rows = 0, rejected = 0;
 };
+void add(EstimateTotals& to, const EstimateTotals& from);
 
 /// Totals by something, in its order.
 enum class GroupBy { field, aircraft, hour, month };
 [[nodiscard]] std::map<std::string, Sums> grouped(const EstimateTotals& totals, GroupBy by);  ///< "06", "2026-07"
 [[nodiscard]] Sums whole(const EstimateTotals& totals);
+[[nodiscard]] std::string hour_name(int hour);
+[[nodiscard]] std::string month_name(int month);
 
 struct MovementQuestion {
   std::size_t field = 0, aircraft = 0;  ///< as add_field and add_aircraft gave them
@@ -93,39 +128,55 @@ struct MovementFigures {
   Sums sums{};           ///< of this movement
 };
 
+/// Sums by numbers of fields, aircraft and tables, as a Counter gathers them.
+struct Tally {
+  struct PlanTime {
+    const void* table = nullptr;
+    std::uint64_t when = 0;  // month, hour, minute of queue
+    bool operator==(const PlanTime&) const = default;
+  };
+  struct PlanTimeHash {
+    std::size_t operator()(const PlanTime& t) const {
+      return std::hash<const void*>{}(t.table) ^ static_cast<std::size_t>(t.when * 0x9E3779B97F4A7C15ULL);
+    }
+  };
+  std::unordered_map<std::uint64_t, Sums> cells;
+  std::map<std::size_t, Bias> bias;  ///< by field
+  std::unordered_map<PlanTime, PlanWeight, PlanTimeHash> plans;
+};
+void add(Tally& to, const Tally& from);
+
+/// Fields, aircraft, and the tables made of them so far.
 class Estimate {
  public:
   static constexpr double kMassClass_kg = 2000.0;  ///< assumed
   /// Masses told are rounded to multiples of the class [kg, over 0], or to the aircraft's limit where such a multiple lies
   /// beyond it.
-  explicit Estimate(double mass_class_kg = kMassClass_kg) : mass_class_kg_(mass_class_kg) {}
+  /// With spreads, plans are made with their responses to errors and movements are counted by plan: twice as dear.
+  explicit Estimate(double mass_class_kg = kMassClass_kg, std::optional<Spreads> spreads = std::nullopt)
+      : mass_class_kg_(mass_class_kg), spreads_(std::move(spreads)) {}
 
-  /// `places`: names that stand for another place on this field ("north apron": "stand:24").
+  /// `places`: names that stand for another place on this field ("north apron": "stand:24"). Before anything is counted.
   std::size_t add_field(const std::string& ident, network::Network network, double pressure_pa,
                         std::map<std::string, std::string> places = {});
-  /// `conditions`: with the mass of movements that tell none; the pressure is the field's. Throws Error for values out of
-  /// range.
+  /// `conditions`: with the mass of movements that tell none; the pressure is the field's. At any time. Throws Error for
+  /// values out of range.
   std::size_t add_aircraft(const std::string& name, const aircraft::Aircraft& aircraft,
                            const motion::Conditions& conditions);
 
-  /// Figures of a movement, which go into the totals; valid until the next. Nothing where it cannot be told, and `refusal`
-  /// says why. A look-up, but for the first of its kind. Throws Error (data) when more than 65,535 stands or runways are
-  /// named.
-  [[nodiscard]] const MovementFigures* add(const MovementQuestion& question, std::string& refusal);
-
   /// Rows and rejected rows are the caller's to count.
-  [[nodiscard]] EstimateTotals totals() const;
+  [[nodiscard]] EstimateTotals totals(const Tally& tally) const;
   /// Tables and plans made.
-  [[nodiscard]] std::size_t tables() const { return tables_.size(); }
+  [[nodiscard]] std::size_t tables() const;
   [[nodiscard]] std::size_t plans() const;
 
  private:
+  friend class Counter;
   struct Field {
     std::string ident;
     std::unique_ptr<TaxiField> field;
     double pressure_pa = 0.0;
     std::map<std::string, std::string> places;
-    Bias bias;
   };
   struct Kind {
     std::string name;
@@ -151,20 +202,66 @@ class Estimate {
   struct Entry {
     std::unique_ptr<TaxiTable> table;  // none: refused
     std::string refusal;
+    PlanKey key;  // without its minute
+    const aircraft::Aircraft* aircraft = nullptr;
   };
-  static std::uint32_t id_of(Ids& ids, std::string_view text);
-  Entry make_entry(const MovementQuestion& q, double mass_kg);
-  Entry& entry(const MovementQuestion& q, double mass_kg);
-  [[nodiscard]] std::optional<double> mass_of(const MovementQuestion& q, std::string& refusal) const;
-  Sums& cell(const MovementQuestion& q);
+  [[nodiscard]] const Entry* entry_of(const Tally::PlanTime& t) const { return static_cast<const Entry*>(t.table); }
+  std::uint32_t id_of(Ids& ids, std::string_view text);
+  Entry make_entry(const MovementQuestion& q, double mass_kg) const;
+  Entry& entry(const MovementQuestion& q, const TableKey& key, double mass_kg);
+  [[nodiscard]] const Kind& kind(std::size_t number) const;
 
   double mass_class_kg_;
+  std::optional<Spreads> spreads_;
   std::vector<Field> fields_;
-  std::vector<Kind> kinds_;
+  mutable std::mutex mutex_;  // of what follows; entries and kinds stay where they are
+  std::deque<Kind> kinds_;
   Ids stands_, runways_;
   std::unordered_map<TableKey, Entry, TableHash> tables_;
-  std::unordered_map<std::uint64_t, Sums> cells_;
+};
+
+/// One thread's look-ups and sums.
+class Counter {
+ public:
+  /// The estimate must outlive it.
+  explicit Counter(Estimate& estimate) : estimate_(&estimate) {}
+
+  enum class Answer {
+    counted,  ///< `figures` has them, and they went into the tally
+    refused,  ///< `refusal` says why it cannot be told
+    unmade    ///< plans have to be made first (make_wanted); nothing was counted
+  };
+  /// A look-up. Throws Error (data) when more than 65,535 stands or runways are named.
+  [[nodiscard]] Answer count(const MovementQuestion& question);
+  /// Of the movement last counted.
+  [[nodiscard]] const MovementFigures& figures() const { return figures_; }
+  [[nodiscard]] const std::string& refusal() const { return refusal_; }
+  /// Makes plans that were missing, on all the threads there are; no more than take a few seconds.
+  void make_wanted();
+  /// What was counted since it was last taken.
+  [[nodiscard]] Tally take();
+
+ private:
+  using Ids = Estimate::Ids;
+  [[nodiscard]] std::uint32_t id_of(Ids& known, Ids& all, std::string_view text);
+  [[nodiscard]] const Estimate::Kind& kind(std::size_t number);
+  [[nodiscard]] Estimate::Entry& entry(const MovementQuestion& q, double mass_kg);
+  [[nodiscard]] std::optional<double> mass_of(const MovementQuestion& q);
+  [[nodiscard]] Sums& cell(const MovementQuestion& q);
+  void set_sums(const MovementQuestion& q, const TaxiFigures& f, bool measured);
+  void count_plans(const MovementQuestion& q, const Estimate::Entry& entry, const TaxiTable::Found& found);
+
+  Estimate* estimate_;
+  // What was looked up before, so that threads need not wait for each other.
+  Ids stands_, runways_;
+  std::vector<const Estimate::Kind*> kinds_;
+  std::unordered_map<Estimate::TableKey, Estimate::Entry*, Estimate::TableHash> tables_;
+  WantedPlans wanted_;
   MovementFigures figures_;
+  std::string refusal_;
+  Tally tally_;
+  std::uint64_t cell_key_ = 0;
+  Sums* cell_ = nullptr;
 };
 
 }  // namespace solotaxi::planning

@@ -8,6 +8,7 @@
 #include "solotaxi/base/finding.hpp"
 #include "solotaxi/motion/conditions.hpp"
 #include "solotaxi/planning/estimate.hpp"
+#include "solotaxi/planning/uncertainty.hpp"
 
 namespace solotaxi::report {
 
@@ -21,9 +22,16 @@ struct EstimateContext {
   Findings findings;
 };
 
-[[nodiscard]] std::string estimate_text(const planning::EstimateTotals& totals, const EstimateContext& context);
+/// `uncertainty`: where it was asked for, else null.
+[[nodiscard]] std::string estimate_text(const planning::EstimateTotals& totals, const EstimateContext& context,
+                                        const planning::Uncertainty* uncertainty);
 /// Keys as in data/schema/estimate.schema.json; SI; ends with a line break.
-[[nodiscard]] std::string estimate_json(const planning::EstimateTotals& totals, const EstimateContext& context);
+[[nodiscard]] std::string estimate_json(const planning::EstimateTotals& totals, const EstimateContext& context,
+                                        const planning::Uncertainty* uncertainty);
+/// A line for the whole and for each field, aircraft, hour and month: fuel, saving and emissions, kg; with the
+/// uncertainty's 5 %, median and 95 % behind them.
+[[nodiscard]] std::string estimate_totals_csv(const planning::EstimateTotals& totals,
+                                              const planning::Uncertainty* uncertainty);
 
 /// Heading and rows of the file of single movements. Fuel in kg, emissions in g, times in s.
 [[nodiscard]] std::string movement_heading();

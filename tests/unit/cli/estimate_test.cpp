@@ -1,47 +1,15 @@
 // The estimate command: what it refuses, rejects and writes, on a small drawn field.
-#include <nlohmann/json.hpp>
-
-#include "fixture.hpp"
+#include "estimate_case.hpp"
 
 using namespace solotaxi::cli::test;
-using nlohmann::json;
-
-namespace {
-
-const std::string kHeading = "time,field,stand,runway,aircraft,direction,mass_kg,queue_min,taxi_time_min\n";
-const std::string kGood = "2026-07-14T06:05,F,1,09,narrow-body-twin,out,60000,3,\n";
-
-struct Case {
-  Folder folder;
-  std::string map = folder.write("field.osm", osm(small_field()));
-  [[nodiscard]] std::vector<std::string> args(const std::string& movements, std::vector<std::string> more = {}) const {
-    std::vector<std::string> all{
-        "estimate", "--movements", folder.write("in.csv", movements), "--field", "F=" + map, "--unknown-grade", "0"};
-    all.insert(all.end(), more.begin(), more.end());
-    return all;
-  }
-  [[nodiscard]] json run(const std::string& movements, std::vector<std::string> more = {}) const {
-    more.insert(more.end(), {"--format", "json"});
-    const Result result = run_program(args(movements, more));
-    CAPTURE(result.err);
-    REQUIRE(result.status == 0);
-    CHECK(result.err.empty());
-    return json::parse(result.out);
-  }
-};
-
-std::string rows(const std::string& row, int count) {
-  std::string text;
-  for (int k = 0; k < count; ++k) text += row;
-  return text;
-}
-
-}  // namespace
 
 TEST_CASE("An estimate's help lists its options within eighty columns") {
   const std::string help = run_program({"estimate", "--help"}).out;
-  for (const char* option : {"--movements", "--field", "--dem", "--columns", "--fleet", "--mass-class", "--oat", "--qnh",
-                             "--surface", "--unknown-grade", "--out", "--rejects", "--reject-share", "--format"})
+  for (const char* option :
+       {"--movements",    "--field",   "--dem",     "--columns",       "--fleet",      "--mass-class",
+        "--oat",          "--qnh",     "--surface", "--unknown-grade", "--out",        "--rejects",
+        "--reject-share", "--threads", "--shard",   "--sums",          "--checkpoint", "--checkpoint-every",
+        "--resume",       "--format"})
     CHECK(help.find(option) != std::string::npos);
   check_width(help);
 }

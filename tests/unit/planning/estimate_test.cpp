@@ -2,6 +2,7 @@
 #include "solotaxi/planning/estimate.hpp"
 
 #include "solotaxi/base/error.hpp"
+#include "support/counted.hpp"
 #include "unit/planning/plan_fields.hpp"
 
 using namespace solotaxi;
@@ -158,7 +159,7 @@ TEST_CASE("movements are summed by field, aircraft, hour and month, and every gr
   const aircraft::Aircraft twin;
   const std::size_t field = estimate.add_field("F", f.net, 101325.0, {{"north", f.node('a')}});
   const std::size_t kind = estimate.add_aircraft("T", twin, {});
-  std::string refusal;
+  Counter counter(estimate);
   Sums by_hand{};
   for (int k = 0; k < 10; ++k) {
     MovementQuestion q = question("north");
@@ -167,11 +168,11 @@ TEST_CASE("movements are summed by field, aircraft, hour and month, and every gr
     q.queue_s = 60.0 * (k % 3);
     q.hour = k % 4;
     q.month += k % 2;
-    const MovementFigures* figures = estimate.add(q, refusal);
+    const MovementFigures* figures = test::counted(counter, q);
     REQUIRE(figures != nullptr);
     add(by_hand, figures->sums);
   }
-  const EstimateTotals totals = estimate.totals();
+  const EstimateTotals totals = estimate.totals(counter.take());
   CHECK(whole(totals) == by_hand);
   CHECK(get(by_hand, Sum::movements) == 10);
   for (const auto& [by, groups] : std::vector<std::pair<GroupBy, std::size_t>>{
@@ -196,11 +197,11 @@ TEST_CASE("a mass told is computed with in its class, one not told as it stands,
   motion::Conditions conditions;
   conditions.mass_kg = 61234.0;
   (void)estimate.add_aircraft("T", twin, conditions);
-  std::string refusal;
+  Counter counter(estimate);
   const auto mass_used = [&](std::optional<double> kg) {
     MovementQuestion q = question(stand_name());
     q.mass_kg = kg;
-    const MovementFigures* figures = estimate.add(q, refusal);
+    const MovementFigures* figures = test::counted(counter, q);
     return figures != nullptr ? figures->mass_kg : 0.0;
   };
   CHECK(mass_used(std::nullopt) == 61234.0);
@@ -208,7 +209,7 @@ TEST_CASE("a mass told is computed with in its class, one not told as it stands,
   CHECK(mass_used(61000.0) == 62000.0);
   CHECK(mass_used(79000.0) == 79000.0);  // 80 t lies beyond the aircraft's limit
   CHECK(mass_used(79001.0) == 0.0);
-  CHECK(refusal.find("42000 to 79000") != std::string::npos);
+  CHECK(counter.refusal().find("42000 to 79000") != std::string::npos);
 }
 
 TEST_CASE("a measured taxi time takes the queue's place, and how far it lies off the model is told") {
@@ -216,31 +217,31 @@ TEST_CASE("a measured taxi time takes the queue's place, and how far it lies off
   Estimate estimate;
   (void)estimate.add_field("F", f.net, 101325.0);
   (void)estimate.add_aircraft("T", {}, {});
-  std::string refusal;
+  Counter counter(estimate);
   MovementQuestion q = question(stand_name());
   q.queue_s = 300.0;
-  const MovementFigures* told = estimate.add(q, refusal);
+  const MovementFigures* told = test::counted(counter, q);
   REQUIRE(told != nullptr);
   const Sums modelled = told->sums;
   q.taxi_time_s = static_cast<double>(get(modelled, Sum::reference_time_ms)) / 1000.0;
   q.queue_s = 240.0;
-  const Sums measured = estimate.add(q, refusal)->sums;
+  const Sums measured = test::counted(counter, q)->sums;
   // The time is kept to a millisecond.
   CHECK(std::abs(get(measured, Sum::fuel_mg) - get(modelled, Sum::fuel_mg)) < 500);
   CHECK(get(measured, Sum::measured) == 1);
-  const EstimateTotals totals = estimate.totals();
+  const EstimateTotals totals = estimate.totals(counter.take());
   const Bias& bias = totals.bias.at("F");
   CHECK(bias.count() == 1);
   CHECK(bias.mean_s() == 60.0);
   q.queue_s = 0.0;
   q.taxi_time_s = std::nullopt;
-  const double none_s = static_cast<double>(get(estimate.add(q, refusal)->sums, Sum::reference_time_ms)) / 1000.0;
+  const double none_s = static_cast<double>(get(test::counted(counter, q)->sums, Sum::reference_time_ms)) / 1000.0;
   q.taxi_time_s = 0.4 * none_s;
-  CHECK(estimate.add(q, refusal) == nullptr);
-  CHECK(refusal.find("less than half") != std::string::npos);
+  CHECK(test::counted(counter, q) == nullptr);
+  CHECK(counter.refusal().find("less than half") != std::string::npos);
   q.taxi_time_s = none_s + 7300.0;
-  CHECK(estimate.add(q, refusal) == nullptr);
-  CHECK(refusal.find("more than") != std::string::npos);
+  CHECK(test::counted(counter, q) == nullptr);
+  CHECK(counter.refusal().find("more than") != std::string::npos);
 }
 
 TEST_CASE("quantiles of the bias are values that were met") {
@@ -257,7 +258,7 @@ TEST_CASE("what is no movement between a stand and a runway is refused with its 
   Estimate estimate;
   (void)estimate.add_field("F", f.net, 101325.0);
   (void)estimate.add_aircraft("T", {}, {});
-  std::string refusal;
+  Counter counter(estimate);
   for (const auto& [stand, runway, said] :
        std::vector<std::array<std::string, 3>>{{"77", "09", "77"},
                                                {f.node('a'), "18", "18"},
@@ -267,11 +268,10 @@ TEST_CASE("what is no movement between a stand and a runway is refused with its 
                                                {"", "09", ""}}) {
     MovementQuestion q = question(stand.c_str());
     q.runway = runway;
-    refusal.clear();
-    CHECK(estimate.add(q, refusal) == nullptr);
-    CAPTURE(refusal);
-    CHECK(!refusal.empty());
-    CHECK(refusal.find(said) != std::string::npos);
+    CHECK(test::counted(counter, q) == nullptr);
+    CAPTURE(counter.refusal());
+    CHECK(!counter.refusal().empty());
+    CHECK(counter.refusal().find(said) != std::string::npos);
   }
-  CHECK(estimate.totals().cells.empty());
+  CHECK(estimate.totals(counter.take()).cells.empty());
 }
