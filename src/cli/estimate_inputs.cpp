@@ -57,6 +57,7 @@ void check_files(const EstimateOptions& options, const std::map<std::string, Fie
   std::vector<NamedOutput> outputs;
   if (options.per_flight) outputs.push_back({"--out", *options.per_flight, {".csv"}});
   if (options.rejects) outputs.push_back({"--rejects", *options.rejects, {".csv"}});
+  if (options.checkpoint) outputs.push_back({"--checkpoint", *options.checkpoint, {ending_of(*options.checkpoint)}});
   if (options.totals) outputs.push_back({"--totals", *options.totals, {".csv"}});
   if (options.sums) outputs.push_back({"--sums", *options.sums, {".json"}});
   check_outputs(outputs, inputs);

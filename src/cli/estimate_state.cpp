@@ -20,16 +20,17 @@ constexpr const char* kWhat = "solotaxi estimate state 1";
 Json response_json(const planning::Response& response) {
   Json curves = Json::array();
   for (std::size_t u = 0; u < planning::kUncertain; ++u)
-    if (response[u].slope != planning::PlanParts{} || response[u].bend != planning::PlanParts{})
-      curves.push_back({u, response[u].slope, response[u].bend});
-  return curves;
+    if (response.curves[u].slope != planning::PlanParts{} || response.curves[u].bend != planning::PlanParts{})
+      curves.push_back({u, response.curves[u].slope, response.curves[u].bend});
+  return {{"curves", std::move(curves)}, {"product", response.product}};
 }
 
 planning::Response response_of(const Json& json) {
-  planning::Response response{};
-  for (const Json& curve : json)
-    response.at(curve.at(0).get<std::size_t>()) = {curve.at(1).get<planning::PlanParts>(),
-                                                   curve.at(2).get<planning::PlanParts>()};
+  planning::Response response;
+  for (const Json& curve : json.at("curves"))
+    response.curves.at(curve.at(0).get<std::size_t>()) = {curve.at(1).get<planning::PlanParts>(),
+                                                          curve.at(2).get<planning::PlanParts>()};
+  response.product = json.at("product").get<planning::PlanParts>();
   return response;
 }
 
@@ -50,6 +51,7 @@ Json plans_json(const EstimateTotals& totals) {
                      {"reference", figures_json(plan.figures.reference)},
                      {"advised_moves", response_json(plan.advised)},
                      {"reference_moves", response_json(plan.reference)},
+                     {"stalls_at", plan.stalls_at},
                      {"index_g_kg", plan.index_g_kg},
                      {"times", std::move(times)}});
   }
@@ -63,6 +65,7 @@ void read_plans(const Json& plans, EstimateTotals& totals) {
     plan.figures = {figures_of(json.at("advised")), figures_of(json.at("reference")), json.at("one")};
     plan.advised = response_of(json.at("advised_moves"));
     plan.reference = response_of(json.at("reference_moves"));
+    plan.stalls_at = json.at("stalls_at").get<planning::Errors>();
     plan.index_g_kg = json.at("index_g_kg").get<std::array<double, 3>>();
     for (const Json& w : json.at("times")) plan.by_time[{w.at(0), w.at(1)}] = {w.at(2), w.at(3), w.at(4)};
   }

@@ -1,5 +1,7 @@
 #include "solotaxi/io/csv.hpp"
 
+#include <algorithm>
+
 namespace solotaxi::io {
 
 void CsvRows::begin(const CsvBlock& block) {
@@ -133,7 +135,8 @@ CsvReader::Row CsvReader::next() {
 }
 
 void append_csv(std::string& to, std::string_view field) {
-  if (field.find_first_of(",\"\r\n") == std::string_view::npos) {
+  const auto asks_for_quotes = [](char c) { return c == ',' || c == '"' || c == '\r' || c == '\n'; };
+  if (std::none_of(field.begin(), field.end(), asks_for_quotes)) {
     to += field;
     return;
   }

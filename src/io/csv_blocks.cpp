@@ -84,8 +84,8 @@ CsvPlace CsvBlocks::cut(std::string_view text, std::uint64_t before, bool one) {
     whole = rows_.at_;
     if (whole >= before || whole == text.size() || (one && out.rows > 0)) break;
     if (rows_.scan() == CsvRows::Scan::more) {
-      if (ended_) throw open_quote(rows_.quote_line_);
-      break;
+      if (ended_ && whole == 0) throw open_quote(rows_.quote_line_);
+      break;  // the rows before it are told first
     }
     rows_.line_ += rows_.breaks_;
     ++out.rows;

@@ -2,6 +2,7 @@
 
 #include <array>
 #include <cerrno>
+#include <charconv>
 #include <cstring>
 #include <utility>
 
@@ -37,15 +38,20 @@ StagedFile StagedWriter::finish() {
 
 void append_fixed(std::string& to, std::int64_t value, int decimals) {
   std::array<char, 24> digits{};
-  std::size_t at = digits.size();
-  auto rest = value < 0 ? std::uint64_t{0} - static_cast<std::uint64_t>(value) : static_cast<std::uint64_t>(value);
-  for (int k = 0; rest > 0 || k <= decimals; ++k) {
-    if (k == decimals && decimals > 0) digits[--at] = '.';
-    digits[--at] = static_cast<char>('0' + rest % 10);
-    rest /= 10;
+  const auto rest = value < 0 ? std::uint64_t{0} - static_cast<std::uint64_t>(value) : static_cast<std::uint64_t>(value);
+  const char* const end = std::to_chars(digits.data(), digits.data() + digits.size(), rest).ptr;
+  const auto count = static_cast<std::size_t>(end - digits.data()), behind = static_cast<std::size_t>(decimals);
+  if (value < 0) to += '-';
+  if (count <= behind) {
+    to += "0.";
+    to.append(behind - count, '0');
+    to.append(digits.data(), count);
+    return;
   }
-  if (value < 0) digits[--at] = '-';
-  to.append(digits.data() + at, digits.size() - at);
+  to.append(digits.data(), count - behind);
+  if (behind == 0) return;
+  to += '.';
+  to.append(end - behind, behind);
 }
 
 }  // namespace solotaxi::io

@@ -177,6 +177,7 @@ EstimateTotals Estimate::totals(const Tally& tally) const {
       plan.figures = kept.figures;
       plan.advised = kept.advised;
       plan.reference = kept.reference;
+      plan.stalls_at = kept.stalls_at;
       plan.index_g_kg = {entry.aircraft->ei_hc_g_kg, entry.aircraft->ei_co_g_kg, entry.aircraft->ei_nox_g_kg};
     }
     add(plan.by_time[{static_cast<int>(time.when >> 8U & 31U), static_cast<int>(time.when >> 16U)}], weight);

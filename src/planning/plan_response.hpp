@@ -26,7 +26,8 @@ struct ErringFigures {
                                         const PlanRequest& request, const Errors& errors);
 
 struct Responses {
-  Response advised{}, reference{};
+  Response advised, reference;
+  Errors stalls_at{};
 };
 [[nodiscard]] Responses responses_of(Solver& solver, const Solution& found, const TaxiFigures& planned, double queue_s,
                                      const PlanRequest& request, const Spreads& spreads);

@@ -64,6 +64,7 @@ KeptPlan TaxiTable::solved(double queue_s) const {
     const Responses responses = responses_of(solver, found, f, queue_s, request, *spreads_);
     out.advised = responses.advised;
     out.reference = responses.reference;
+    out.stalls_at = responses.stalls_at;
   }
   return out;
 }

@@ -60,12 +60,16 @@ PlanParts standing(const PlanParts& parts) {
 
 Moved moved_by(const PlanCount& plan, const Errors& errors) {
   const PlanParts planned = plan.figures.advised.parts(), planned_r = plan.figures.reference.parts();
+  const bool as_reference = plan.figures.one && stalls(plan.stalls_at, errors);
+  const auto advised_with = [&](const PlanParts& reference, bool queued) {
+    return as_reference ? reference : with_errors(planned, plan.advised, errors, queued);
+  };
   Moved out;
-  const PlanParts advised = with_errors(planned, plan.advised, errors, false);
-  const PlanParts reference = with_errors(planned_r, plan.reference, errors, false);
+  const PlanParts reference = with_errors(planned_r, plan.reference, errors, false),
+                  advised = advised_with(reference, false);
   set_moved(out.unqueued, advised, reference, planned, planned_r, plan.index_g_kg);
-  set_moved(out.queued, with_errors(planned, plan.advised, errors, true),
-            with_errors(planned_r, plan.reference, errors, true), planned, planned_r, plan.index_g_kg);
+  const PlanParts reference_q = with_errors(planned_r, plan.reference, errors, true);
+  set_moved(out.queued, advised_with(reference_q, true), reference_q, planned, planned_r, plan.index_g_kg);
   set_moved(out.stood, standing(advised), standing(reference), standing(planned), standing(planned_r), plan.index_g_kg);
   return out;
 }

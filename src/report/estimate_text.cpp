@@ -123,7 +123,7 @@ class EstimateText {
           number(fuel_saving(s), 0),
           fmt::format("{:.1f}{}%", percent(fuel_saving(s), kg(get(s, Sum::reference_fuel_mg))), kNoBreak),
           number(formula_saving(s), 0));
-      if (uncertainty_ != nullptr) row("", "", "5 to 95 %:", saving_interval(by, name), "", "");
+      if (uncertainty_ != nullptr) page_.row({{"", 24}, {"5 to 95 %", -22}, {saving_interval(by, name), -20}});
     }
   }
 

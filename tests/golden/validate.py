@@ -64,7 +64,7 @@ for words, extra in (("taxi to holding point A1 via M, F, A", []),
                      ("runway 27 via Mike Kilo Alpha, A8", ["--queue", "3"])):
     preview = run("preview", *field, "--from", "stand:12", "--clearance", words, *extra)
 movements = ("--movements", "tests/golden/cases/movements.csv", "--field", f"XQTB={field[0]}", "--reject-share", "20")
-run("estimate", *movements)
+run("estimate", *movements, "--draws", "20")
 estimate = run("estimate", *movements, "--dem", f"XQTB={field[2]}")
 flatter = options.root / "tests/data/changes/bridge_flat.toml"
 screen = None

@@ -95,7 +95,8 @@ struct PlanKey {
 };
 struct PlanCount {
   TaxiFigures figures;
-  Response advised{}, reference{};
+  Response advised, reference;
+  Errors stalls_at{};
   std::array<double, 3> index_g_kg{};                 ///< HC, CO, NOx
   std::map<std::pair<int, int>, PlanWeight> by_time;  ///< by hour and month
 };

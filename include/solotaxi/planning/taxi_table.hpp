@@ -40,7 +40,8 @@ struct TaxiFigures {
 /// What a table keeps of a plan.
 struct KeptPlan {
   TaxiFigures figures;
-  Response advised{}, reference{};  ///< where spreads are told; else nothing changes them
+  Response advised, reference;  ///< where spreads are told; else nothing changes them
+  Errors stalls_at{};           ///< errors that alone make the advised plan stall; 0: none
   std::string refusal;              ///< why there is none, or ""
 };
 

@@ -70,10 +70,10 @@ TEST_CASE("The same bytes come out for any number of threads") {
   const Case c;
   const std::string movements = kHeading + mixed_rows(20000);  // some 1 MB: several blocks
   for (const char* format : {"json", "text"}) {
-    const Given one = given(c, movements, {"--threads", "1", "--format", format});
+    const Given one = given(c, movements, {"--threads", "1", "--format", format, "--draws", "20"});
     CHECK(one.flights.size() > 1'000'000);
-    CHECK((given(c, movements, {"--threads", "2", "--format", format}) == one));
-    CHECK((given(c, movements, {"--threads", "3", "--format", format}) == one));
+    CHECK((given(c, movements, {"--threads", "2", "--format", format, "--draws", "20"}) == one));
+    CHECK((given(c, movements, {"--threads", "3", "--format", format, "--draws", "20"}) == one));
   }
   CHECK(c.folder.files() == 4);  // map, movements, flights, rejects: no checkpoint is left
 }
@@ -83,13 +83,14 @@ TEST_CASE("Shards merged are what one run gives, file by file") {
   const int shards = GENERATE(1, 3, 11);
   const std::string movements = kHeading + mixed_rows(5000);
   for (const char* format : {"json", "text"}) {
-    const Given whole = given(c, movements, {"--format", format});
+    const Given whole = given(c, movements, {"--format", format, "--draws", "20", "--seed", "5"});
     std::vector<std::string> merge{"merge", "--format", format};
     for (int k = shards; k >= 1; --k) {  // in any order
       const std::string part = std::to_string(k), sums = c.folder / "sums-" + part + ".json";
-      const Result one = run_program(c.args(movements, {"--shard", part + "/" + std::to_string(shards), "--sums", sums,
-                                                        "--out", c.folder / "f-" + part + ".csv", "--rejects",
-                                                        c.folder / "r-" + part + ".csv", "--reject-share", "5"}));
+      const Result one =
+          run_program(c.args(movements, {"--shard", part + "/" + std::to_string(shards), "--sums", sums, "--out",
+                                         c.folder / "f-" + part + ".csv", "--rejects", c.folder / "r-" + part + ".csv",
+                                         "--reject-share", "5", "--draws", "20", "--seed", "5"}));
       CAPTURE(one.err);
       REQUIRE(one.status == 0);
       merge.push_back(sums);
@@ -151,11 +152,11 @@ TEST_CASE("A run that is killed leaves nothing half done, and goes on to the sam
   const Case c;
   const int signal = GENERATE(SIGKILL, SIGTERM, SIGINT);
   const std::string movements = kHeading + mixed_rows(300000);
-  const Given unbroken = given(c, movements, {"--format", "json"});
+  const Given unbroken = given(c, movements, {"--format", "json", "--draws", "20"});
   const std::string flights = c.folder / "f.csv", rejects = c.folder / "r.csv", checkpoint = flights + ".checkpoint";
   const std::vector<std::string> args =
-      c.args(movements, {"--out", flights, "--rejects", rejects, "--reject-share", "5", "--checkpoint-every", "0",
-                         "--threads", "2", "--format", "json"});
+      c.args(movements, {"--out", flights, "--rejects", rejects, "--reject-share", "5", "--draws", "20",
+                         "--checkpoint-every", "0", "--threads", "2", "--format", "json"});
   Process process(args);
   while (!fs::exists(checkpoint) && process.runs()) std::this_thread::sleep_for(std::chrono::microseconds(200));
   const int ended = process.killed_by(signal);
@@ -218,4 +219,53 @@ TEST_CASE("Progress tells rows, rate and the time left") {
   CHECK(progress_line({2.0, 3000000, 150, 600, 812}) == "3,000,000 rows, 1,500,000 a second, 812 plans made, 0:06 left");
   CHECK(progress_line({100.0, 1000, 1, 100, 0}) == "1,000 rows, 10 a second, 0 plans made, 2:45:00 left");
   CHECK(progress_line({0.0, 0, 0, 0, 0}) == "0 rows, 0 a second, 0 plans made");
+}
+
+TEST_CASE(
+    "Draws tell how far totals may lie off, in JSON, text and the file of totals; without spread they say nothing new") {
+  const Case c;
+  const std::string movements = kHeading + mixed_rows(40, 1000), totals = c.folder / "totals.csv";
+  const json plain = c.run(movements);
+  CHECK(plain["uncertainty"].is_null());
+  CHECK(!plain["total"].contains("uncertainty"));
+  std::string none;
+  for (const char* what :
+       {"rolling_resistance", "mass", "idle_thrust", "fuel_flow", "apu_flow", "warm_up", "queue", "grade"})
+    none += std::string("[") + what + "]\nall = 0\n";
+  const json zero = c.run(movements, {"--draws", "10", "--spread", c.folder.write("none.toml", none)});
+  for (const char* of : {"p5", "median", "p95"}) {
+    CHECK(zero["total"]["uncertainty"]["saving_kg"][of] == plain["total"]["saving_kg"]);
+    CHECK(zero["total"]["uncertainty"]["advised"]["co2_kg"][of] == plain["total"]["advised"]["co2_kg"]);
+  }
+  CHECK(zero["total"]["advised"] == plain["total"]["advised"]);
+  const json some = c.run(movements, {"--draws", "50", "--totals", totals});
+  const json& saving = some["total"]["uncertainty"]["saving_kg"];
+  CHECK(saving["p5"] < saving["median"]);
+  CHECK(saving["median"] < saving["p95"]);
+  CHECK(some["uncertainty"]["effects"].size() == 8);
+  const std::string table = contents(totals);
+  CHECK(table.starts_with("by,name,movements,one_engine,time_s,"));
+  CHECK(table.find("saving_kg_p5,saving_kg_median,saving_kg_p95") != std::string::npos);
+  CHECK(table.find("\nhour,10,") != std::string::npos);
+  CHECK(table.find("\nmonth,2026-01,") != std::string::npos);
+  const Result text = run_program(c.args(movements, {"--draws", "50"}));
+  check_width(text.out.substr(text.out.find('\n') + 1));
+  for (const char* said : {"UNCERTAINTY", "WHAT MOVES THE SAVING MOST", "rolling resistance", "5 to 95 %"})
+    CHECK(text.out.find(said) != std::string::npos);
+}
+
+TEST_CASE("Wrong spreads are refused with file, line and key") {
+  const Case c;
+  const auto fails = [&](const std::string& text, const std::vector<std::string>& said) {
+    check_failure(run_program(c.args(kHeading + kGood, {"--draws", "10", "--spread", c.folder.write("s.toml", text)})), 3,
+                  said);
+  };
+  fails("[height]\nall = 1\n", {"s.toml:1", "height", "unknown name", "rolling_resistance"});
+  fails("[mass]\nsome = 1\n", {"s.toml:2", "mass.some", "unknown key"});
+  fails("[mass]\nall = -0.1\n", {"s.toml:2", "mass.all", "0 to 0.1"});
+  fails("[mass]\nall = 0.06\naircraft = 0.06\n", {"s.toml:1", "mass", "too large"});
+  fails("mass = 1\n", {"s.toml:1", "mass", "a table"});
+  fails("[mass\n", {"not valid TOML"});
+  check_failure(run_program(c.args(kHeading + kGood, {"--spread", "s.toml"})), 2, {"--spread", "--draws"});
+  check_failure(run_program(c.args(kHeading + kGood, {"--draws", "9"})), 2, {"--draws"});
 }

@@ -98,6 +98,7 @@ TEST_CASE("Wrong options are usage errors that name the option") {
   check_failure(run_program(c.args(text, {"--field", "F=" + c.map})), 2, {"--field", "twice"});
   check_failure(run_program(c.args(text, {"--dem", "G=x.tif"})), 2, {"--dem", "no field \"G\""});
   check_failure(run_program(c.args(text, {"--out", c.folder / "in.csv"})), 2, {"--out", "overwritten"});
+  check_failure(run_program(c.args(text, {"--checkpoint", c.folder / "in.csv"})), 2, {"--checkpoint", "overwritten"});
   check_failure(run_program(c.args(text, {"--out", c.folder / "o.txt"})), 2, {"--out", ".csv"});
   check_failure(run_program(c.args(text, {"--reject-share", "101"})), 2, {"--reject-share"});
   check_failure(run_program(c.args(text, {"--mass-class", "0"})), 2, {"--mass-class"});
