@@ -148,11 +148,10 @@ void add_conditions(CLI::App& command, QuestionOptions& options) {
   add_roll_and_units(command, options);
 }
 
-void add_page(CLI::App& command, QuestionOptions& options) {
-  command
-      .add_option("--html", options.html,
-                  "also write a page (.html) with map and profile, for a browser, a tablet or one printed sheet")
-      ->type_name("FILE");
+void add_page(
+    CLI::App& command, QuestionOptions& options,
+    const char* what = "also write a page (.html) with map and profile, for a browser, a tablet or one printed sheet") {
+  command.add_option("--html", options.html, what)->type_name("FILE");
 }
 
 void add_route(CLI::App& app, RouteOptions& options) {
@@ -248,9 +247,7 @@ void add_preview(CLI::App& app, PreviewOptions& options) {
       ->type_name("TEXT");
   preview.add_option("--to", options.to, "where the clearance names no end, or to pick one of several of a name")
       ->type_name("PLACE");
-  preview
-      .add_option("--hold-short", options.hold_short_min,
-                  "stand so long where told to hold short, 0 to 60 min (0.5)")
+  preview.add_option("--hold-short", options.hold_short_min, "stand so long where told to hold short, 0 to 60 min (0.5)")
       ->check(between(0, 60, "min"))
       ->type_name("MIN");
   add_closures(preview, options);
@@ -278,15 +275,16 @@ void add_screen(CLI::App& app, ScreenOptions& options) {
                   "search anew for so many stretches that force every engine, most movements first, 0 to 50 (5)")
       ->check(whole(0, 50))
       ->type_name("N");
-  screen
-      .add_option("--what-if", options.what_if, "also screen the field with changed grades, radii and closures (TOML)")
+  screen.add_option("--what-if", options.what_if, "also screen the field with changed grades, radii and closures (TOML)")
       ->type_name("FILE");
   add_closures(screen, options);
   add_engines(screen, options);
   add_state(screen, options);
   add_roll_and_units(screen, options);
+  add_page(screen, options, "also write a page (.html) with a map of the field, for a browser or paper");
   add_field_options(screen, options.field);
-  add_output_options(screen, options.output, ".gpkg (with styles for QGIS), .geojson or .kml layers, or .csv, a line a pair");
+  add_output_options(screen, options.output,
+                     ".gpkg (with styles for QGIS), .geojson or .kml layers, or .csv, a line a pair");
 }
 
 }  // namespace

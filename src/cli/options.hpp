@@ -105,7 +105,7 @@ struct MergeOptions {
   std::optional<std::string> per_flight, rejects, totals;
 };
 
-/// Without places, page, brakes and seed.
+/// Without places, brakes and seed.
 struct ScreenOptions : PlanOptions {
   std::vector<std::string> fleet;  ///< aircraft; empty: the default one
   std::optional<std::string> traffic, what_if;

@@ -21,11 +21,14 @@ struct Asked {
 
 void check_screen_outputs(const ScreenOptions& options) {
   std::vector<std::string> inputs = inputs_of(options.field), endings = io::layer_endings();
+  std::vector<NamedOutput> outputs;
   inputs.insert(inputs.end(), options.fleet.begin(), options.fleet.end());
   for (const auto& file : {options.traffic, options.what_if})
     if (file) inputs.push_back(*file);
   endings.push_back(".csv");
-  check_outputs(options.output.files, endings, inputs);
+  for (const std::string& file : options.output.files) outputs.push_back({"--out", file, endings});
+  if (options.html) outputs.push_back({"--html", *options.html, {".html"}});
+  check_outputs(outputs, inputs);
 }
 
 std::deque<Asked> fleet_asked(const ScreenOptions& options, const std::vector<planning::Change>& changes) {
@@ -97,6 +100,7 @@ void screen_command(const ScreenOptions& options, std::ostream& out) {
     if (layers.empty()) layers = report::screen_layers(screens, context);
     outputs.add_layers(file, layers);
   }
+  if (options.html) outputs.add_text(*options.html, report::screen_page(screens, context, units_of(options)));
   outputs.release(out, options.output.format == "json" ? report::screen_json(screens, context)
                                                        : report::screen_text(screens, context, units_of(options)));
 }

@@ -6,8 +6,8 @@
 #include <functional>
 
 #include "common.hpp"
-#include "page_assets.hpp"
 #include "page_escape.hpp"
+#include "page_frame.hpp"
 #include "page_subject.hpp"
 #include "page_words.hpp"
 #include "sections.hpp"
@@ -16,26 +16,6 @@ namespace solotaxi::report {
 namespace {
 
 using Entry = Page::Entry;
-
-/// The frame with every {{place}} filled; what is filled in is not looked through again.
-std::string filled(std::string_view frame, const std::function<std::string(std::string_view)>& part) {
-  std::string out;
-  while (true) {
-    const std::size_t open = frame.find("{{");
-    out += frame.substr(0, open);
-    if (open == std::string_view::npos) return out;
-    const std::size_t close = frame.find("}}", open);
-    out += part(frame.substr(open + 2, close - open - 2));
-    frame.remove_prefix(close + 2);
-  }
-}
-
-/// "THE WAY" as a page writes it.
-std::string sentence_case(std::string heading) {
-  for (std::size_t i = 1; i < heading.size(); ++i)
-    heading[i] = heading[i] >= 'A' && heading[i] <= 'Z' ? static_cast<char>(heading[i] - 'A' + 'a') : heading[i];
-  return heading;
-}
 
 class PageSetter {
  public:
@@ -48,31 +28,29 @@ class PageSetter {
     const DriveColumns drive = drive_columns(s_);
     const GroundColumns ground = ground_columns(s_);
     const std::string way_html = way(), rest_html = rest();  // before the foot, which says what finds no room on paper
-    return filled(page_html, [&](std::string_view part) -> std::string {
-      if (part == "css") return std::string(page_css);
-      if (part == "css-hash") return std::string(page_css_hash);
-      if (part == "js") return std::string(page_js);
-      if (part == "js-hash") return std::string(page_js_hash);
-      if (part == "title")
-        return escaped(heading_ + " " + field() + ": " + place_words(s_.route->from) + " to " + place_words(s_.route->to));
-      if (part == "sheet") return sheet_style_;
-      if (part == "kind") return escaped(heading_);
-      if (part == "field") return escaped(field());
-      if (part == "from") return escaped(place_words(s_.route->from));
-      if (part == "to") return escaped(place_words(s_.route->to));
-      if (part == "top") return top();
+    FramedPage page;
+    page.title = heading_ + " " + field() + ": " + place_words(s_.route->from) + " to " + place_words(s_.route->to);
+    page.kind = heading_;
+    page.field = field();
+    page.sheet = sheet_style_;
+    page.ends =
+        fmt::format("<b>{}</b> <span aria-hidden=\"true\">&#8594;</span><span class=\"aside\"> to </span> <b>{}</b>",
+                    escaped(place_words(s_.route->from)), escaped(place_words(s_.route->to)));
+    page.top = top();
+    page.main = filled(page_assets.main, [&](std::string_view part) -> std::string {
       if (part == "lead") return entries_html(lead_);
       if (part == "watch") return watch_html();
-      if (part == "map") return map_svg(s_);
+      if (part == "map") return map_in_frame(map_svg(s_), "way");
       if (part == "legend") return legend();
       if (part == "profile") return profile_html(s_, drive, ground);
       if (part == "profile-note") return profile_note();
       if (part == "way") return way_html;
       if (part == "rest") return rest_html;
-      if (part == "foot") return foot();
-      if (part == "data") return page_data(s_, drive, ground);
-      throw std::logic_error("the page's frame has a place nobody fills: " + std::string(part));
+      throw std::logic_error("the page has a place nobody fills: " + std::string(part));
     });
+    page.foot = foot();
+    page.data = page_data(s_, drive, ground);
+    return framed(page, page_assets);
   }
 
  private:
@@ -109,10 +87,9 @@ class PageSetter {
   }
 
   std::string top() const {
-    std::string html;
-    for (const std::string& warning : s_.extras->warnings) html += "<li>" + escaped(sentence(warning)) + "</li>";
-    for (const std::string& text : s_.watch_first) html += "<li>" + escaped(sentence(text)) + "</li>";
-    if (!html.empty()) html = "<ul class=\"warnings\" role=\"alert\">" + html + "</ul>";
+    std::vector<std::string> sentences = s_.extras->warnings;
+    sentences.insert(sentences.end(), s_.watch_first.begin(), s_.watch_first.end());
+    std::string html = warnings_html(sentences);
     if (s_.extras->clearance.empty() && s_.extras->choices.empty()) return html;
     html += "<section class=\"cleared\" aria-label=\"Clearance\">";
     if (!s_.extras->clearance.empty()) html += "<p><b>Cleared:</b> " + escaped(s_.extras->clearance) + "</p>";
@@ -185,12 +162,6 @@ class PageSetter {
     return escaped(text);
   }
 
-  void section(std::string& html, const std::string& heading, const std::string& body, bool printed) const {
-    if (body.empty()) return;
-    html +=
-        fmt::format("<section class=\"part{}\"><h2>{}</h2>{}</section>", printed ? "" : " screen", escaped(heading), body);
-  }
-
   [[nodiscard]] std::vector<Entry> inputs() const {
     std::vector<Entry> all = asked_;
     for (const Entry& entry : sources()) all.push_back(entry);
@@ -228,23 +199,21 @@ class PageSetter {
       most = paper.full() ? steps.size() : paper.fitting(steps);
     }
     steps_left_out_ = steps.size() - most;
-    std::string html;
-    section(html, "The way", entries_html(steps, most), true);
-    return html;
+    return section_html("The way", entries_html(steps, most), true);
   }
 
   /// Further sections: those that are printed, then those that are not.
   std::string rest() {
     std::string html;
-    section(html, "To be asked first", entries_html(questions()), true);
-    section(html, "Asked for, and with what", entries_html(inputs()), true);
-    section(html, "Cautions", entries_html(caution_lines()), true);
-    section(html, s_.extras->beside ? s_.extras->beside->title : "", entries_html(beside_entries()), true);
+    html += section_html("To be asked first", entries_html(questions()), true);
+    html += section_html("Asked for, and with what", entries_html(inputs()), true);
+    html += section_html("Cautions", entries_html(caution_lines()), true);
+    html += section_html(s_.extras->beside ? s_.extras->beside->title : "", entries_html(beside_entries()), true);
     for (const Section& other : sections_) {
       const auto is = [&](const char* heading) { return other.heading == heading; };
       if (other.heading.empty() || is("THE WAY") || is("CAUTIONS") || is("TO BE ASKED FIRST") || is("TOTALS")) continue;
       if (is("ENGINES") && find("TOTALS") != nullptr) continue;  // a route's are told above
-      section(html, sentence_case(other.heading), entries_html(other.entries), false);
+      html += section_html(sentence_case(other.heading), entries_html(other.entries), false);
       not_printed_ += (not_printed_.empty() ? "" : ", ") + sentence_case(other.heading);
     }
     return html;

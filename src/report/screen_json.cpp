@@ -7,8 +7,8 @@
 
 #include "common.hpp"
 #include "route_json.hpp"
+#include "screen_parts.hpp"
 #include "solotaxi/io/csv.hpp"
-#include "solotaxi/report/screen_report.hpp"
 
 namespace solotaxi::report {
 namespace {
@@ -144,11 +144,12 @@ std::string screen_json(const std::vector<AircraftScreen>& screens, const Screen
   json["asked"] = request_json(*context.request);
   json["aircraft"] = Json::array();
   for (const AircraftScreen& s : screens)
-    json["aircraft"].push_back({{"name", s.aircraft->name},
-                                {"mass_kg", rounded(s.conditions->mass_kg, 1)},
-                                {"conditions", conditions_json(*s.conditions)},
-                                {"now", screen_object(s.now, net)},
-                                {"changed", s.changed ? screen_object(*s.changed, net) : Json(nullptr)}});
+    json["aircraft"].push_back(
+        {{"name", s.aircraft->name},
+         {"mass_kg", rounded(s.conditions->mass_kg, 1)},
+         {"conditions", conditions_json(*s.conditions)},
+         {"now", screen_object(s.now, net)},
+         {"changed", s.changed ? screen_object(*s.changed, network_screened(context, true)) : Json(nullptr)}});
   json["findings"] = findings_json(screen_findings(screens, context));
   json["cautions"] = cautions();
   const std::string thanks = attribution(net, context.map_file);

@@ -6,14 +6,13 @@
 #include <map>
 
 #include "common.hpp"
-#include "solotaxi/report/screen_report.hpp"
+#include "screen_parts.hpp"
 
 namespace solotaxi::report {
 namespace {
 
 using planning::Screen;
 using planning::ScreenPair;
-using routing::Direction;
 
 constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
 
@@ -47,25 +46,12 @@ std::string style_of(bool lines, const std::vector<DrawnAs>& rules) {
          keys + "</rules><symbols>" + symbols + "</symbols></renderer-v2></qgis>";
 }
 
-/// Mean saving of some pairs that have a plan on one engine, and how many of those with a way do.
-struct Sum {
-  std::size_t ways = 0, ones = 0;
-  double saving_kg = 0.0, movements = 0.0;
-  void add(const ScreenPair& p) {
-    if (!p.reference) return;
-    ++ways;
-    movements += p.movements;
-    if (!p.one) return;
-    ++ones;
-    saving_kg += *p.saving_kg();
-  }
-  void tell(io::Feature& f) const {
-    f.values.push_back(whole_value(ways));
-    f.values.push_back(whole_value(ones));
-    f.values.push_back(rounded_value(ones > 0 ? saving_kg / static_cast<double>(ones) : kNone, 3));
-    f.values.push_back(rounded_value(movements, 1));
-  }
-};
+void tell(const ScreenSum& sum, io::Feature& f) {
+  f.values.push_back(whole_value(sum.ways));
+  f.values.push_back(whole_value(sum.ones));
+  f.values.push_back(rounded_value(sum.mean_saving_kg().value_or(kNone), 3));
+  f.values.push_back(rounded_value(sum.movements, 1));
+}
 
 /// Columns of two sums, out and in, behind those of a place.
 io::FeatureLayer layer_of_sums(const char* name, const std::vector<std::string>& place) {
@@ -78,44 +64,45 @@ io::FeatureLayer layer_of_sums(const char* name, const std::vector<std::string>&
   return layer;
 }
 
-/// Calls `each` with the aircraft, the screen, and "now" or "changed".
+/// Calls `each` with the aircraft, the screen, its network, and "now" or "changed".
 template <class Each>
-void each_screen(const std::vector<AircraftScreen>& screens, Each each) {
+void each_screen(const std::vector<AircraftScreen>& screens, const ScreenContext& context, Each each) {
   for (const AircraftScreen& s : screens) {
-    each(s, s.now, "now");
-    if (s.changed) each(s, *s.changed, "changed");
+    each(s, s.now, network_screened(context, false), "now");
+    if (s.changed) each(s, *s.changed, network_screened(context, true), "changed");
   }
 }
 
-io::FeatureLayer segments_layer(const std::vector<AircraftScreen>& screens, const network::Network& net) {
+io::FeatureLayer segments_layer(const std::vector<AircraftScreen>& screens, const ScreenContext& context) {
   io::FeatureLayer layer{"segments",
                          "",
                          {"aircraft", "field", "segment", "name", "source_id", "kind", "length_m", "movements",
                           "forced_share", "pairs", "forced_pairs", "reasons", "stretch", "stretch_lost_kg"},
                          {}};
   type_columns(layer, {"length_m", "movements", "forced_share", "stretch", "stretch_lost_kg"}, {});
-  each_screen(screens, [&](const AircraftScreen& s, const Screen& screen, const char* when) {
-    for (std::size_t i = 0; i < screen.segments.size(); ++i) {
-      const planning::ScreenSegment& used = screen.segments[i];
-      io::Feature& f = layer.features.emplace_back();
-      f.line = net.segments[i].geodetic;
-      const auto* stretch = used.stretch ? &screen.stretches[*used.stretch] : nullptr;
-      f.values = {text_value(s.aircraft->name),
-                  text_value(when),
-                  whole_value(i),
-                  text_value(net.segments[i].name),
-                  text_value(net.segments[i].source_id),
-                  text_value(airfield::to_string(net.segments[i].kind)),
-                  rounded_value(net.segments[i].length_m, 1),
-                  rounded_value(used.movements, 1),
-                  rounded_value(used.movements > 0.0 ? used.forced_movements / used.movements : kNone, 4),
-                  whole_value(used.pairs),
-                  whole_value(used.forced_pairs),
-                  text_value(fmt::format("{}", fmt::join(motion::words(used.reasons), ", "))),
-                  used.stretch ? whole_value(*used.stretch) : io::Value{},
-                  rounded_value(stretch != nullptr ? stretch->lost_kg.value_or(kNone) : kNone, 1)};
-    }
-  });
+  each_screen(screens, context,
+              [&](const AircraftScreen& s, const Screen& screen, const network::Network& net, const char* when) {
+                for (std::size_t i = 0; i < screen.segments.size(); ++i) {
+                  const planning::ScreenSegment& used = screen.segments[i];
+                  io::Feature& f = layer.features.emplace_back();
+                  f.line = net.segments[i].geodetic;
+                  const auto* stretch = used.stretch ? &screen.stretches[*used.stretch] : nullptr;
+                  f.values = {text_value(s.aircraft->name),
+                              text_value(when),
+                              whole_value(i),
+                              text_value(net.segments[i].name),
+                              text_value(net.segments[i].source_id),
+                              text_value(airfield::to_string(net.segments[i].kind)),
+                              rounded_value(net.segments[i].length_m, 1),
+                              rounded_value(used.movements, 1),
+                              rounded_value(used.movements > 0.0 ? used.forced_movements / used.movements : kNone, 4),
+                              whole_value(used.pairs),
+                              whole_value(used.forced_pairs),
+                              text_value(fmt::format("{}", fmt::join(motion::words(used.reasons), ", "))),
+                              used.stretch ? whole_value(*used.stretch) : io::Value{},
+                              rounded_value(stretch != nullptr ? stretch->lost_kg.value_or(kNone) : kNone, 1)};
+                }
+              });
   layer.style_qml =
       style_of(true, {{"&quot;stretch_lost_kg&quot; &gt; 0", "forces every engine, fuel lost", "204,51,17", 1.2},
                       {"&quot;forced_pairs&quot; &gt; 0 AND coalesce(&quot;stretch_lost_kg&quot;, 0) &lt;= 0",
@@ -125,20 +112,19 @@ io::FeatureLayer segments_layer(const std::vector<AircraftScreen>& screens, cons
   return layer;
 }
 
-io::FeatureLayer stands_layer(const std::vector<AircraftScreen>& screens, const network::Network& net) {
+io::FeatureLayer stands_layer(const std::vector<AircraftScreen>& screens, const ScreenContext& context) {
   io::FeatureLayer layer = layer_of_sums("stands", {"stand", "source_id"});
-  each_screen(screens, [&](const AircraftScreen& s, const Screen& screen, const char* when) {
-    std::vector<Sum> out(net.stands.size()), in(net.stands.size());
-    for (const ScreenPair& p : screen.pairs)
-      (p.move.direction == Direction::departure ? out : in)[static_cast<std::size_t>(p.move.stand)].add(p);
-    for (std::size_t i = 0; i < net.stands.size(); ++i) {
-      io::Feature& f = layer.features.emplace_back();
-      f.line.push_back(net.node(net.stands[i].node).at);
-      f.values = {text_value(s.aircraft->name), text_value(when), text_value(net.stands[i].ref), text_value(net.stands[i].id)};
-      out[i].tell(f);
-      in[i].tell(f);
-    }
-  });
+  each_screen(screens, context,
+              [&](const AircraftScreen& s, const Screen& screen, const network::Network& net, const char* when) {
+                const auto sums = stand_sums(screen, net.stands.size());
+                for (std::size_t i = 0; i < net.stands.size(); ++i) {
+                  io::Feature& f = layer.features.emplace_back();
+                  f.line.push_back(net.node(net.stands[i].node).at);
+                  f.values = {text_value(s.aircraft->name), text_value(when), text_value(net.stands[i].ref),
+                              text_value(net.stands[i].id)};
+                  for (const ScreenSum& sum : sums[i]) tell(sum, f);
+                }
+              });
   layer.style_qml =
       style_of(false, {{"&quot;out_ways&quot; + &quot;in_ways&quot; = 0", "no way", "187,187,187", 1.6},
                        {"&quot;out_ways&quot; + &quot;in_ways&quot; &gt; 0 AND &quot;out_with_one&quot; = 0 AND "
@@ -153,25 +139,23 @@ io::FeatureLayer stands_layer(const std::vector<AircraftScreen>& screens, const 
   return layer;
 }
 
-io::FeatureLayer runways_layer(const std::vector<AircraftScreen>& screens, const network::Network& net) {
+io::FeatureLayer runways_layer(const std::vector<AircraftScreen>& screens, const ScreenContext& context) {
   io::FeatureLayer layer = layer_of_sums("runways", {"runway", "end"});
-  each_screen(screens, [&](const AircraftScreen& s, const Screen& screen, const char* when) {
-    std::map<std::pair<int, int>, std::pair<Sum, Sum>> sums;
-    for (const ScreenPair& p : screen.pairs) {
-      auto& [out, in] = sums[{p.move.runway, p.move.end}];
-      (p.move.direction == Direction::departure ? out : in).add(p);
-    }
-    for (const auto& [end, sum] : sums) {
-      const network::Runway& runway = net.runways[static_cast<std::size_t>(end.first)];
-      io::Feature& f = layer.features.emplace_back();
-      const LatLon front = net.node(runway.front).at, back = net.node(runway.back).at;
-      f.line = end.second == 0 ? std::vector<LatLon>{front, back} : std::vector<LatLon>{back, front};
-      f.values = {text_value(s.aircraft->name), text_value(when), text_value(runway.name),
-                  text_value(runway.designators[static_cast<std::size_t>(end.second)])};
-      sum.first.tell(f);
-      sum.second.tell(f);
-    }
-  });
+  each_screen(screens, context,
+              [&](const AircraftScreen& s, const Screen& screen, const network::Network& net, const char* when) {
+                std::map<std::pair<int, int>, std::array<ScreenSum, 2>> sums;
+                for (const ScreenPair& p : screen.pairs)
+                  sums[{p.move.runway, p.move.end}][side_of(p.move.direction)].add(p);
+                for (const auto& [end, sum] : sums) {
+                  const network::Runway& runway = net.runways[static_cast<std::size_t>(end.first)];
+                  io::Feature& f = layer.features.emplace_back();
+                  const LatLon front = net.node(runway.front).at, back = net.node(runway.back).at;
+                  f.line = end.second == 0 ? std::vector<LatLon>{front, back} : std::vector<LatLon>{back, front};
+                  f.values = {text_value(s.aircraft->name), text_value(when), text_value(runway.name),
+                              text_value(runway.designators[static_cast<std::size_t>(end.second)])};
+                  for (const ScreenSum& side : sum) tell(side, f);
+                }
+              });
   layer.style_qml = style_of(true, {{"true", "runway", "85,85,85", 1.6}});
   return layer;
 }
@@ -180,8 +164,8 @@ io::FeatureLayer runways_layer(const std::vector<AircraftScreen>& screens, const
 
 std::vector<io::FeatureLayer> screen_layers(const std::vector<AircraftScreen>& screens, const ScreenContext& context) {
   const network::Network& net = *context.network;
-  std::vector<io::FeatureLayer> layers{runways_layer(screens, net), segments_layer(screens, net),
-                                       stands_layer(screens, net), findings_layer(screen_findings(screens, context))};
+  std::vector<io::FeatureLayer> layers{runways_layer(screens, context), segments_layer(screens, context),
+                                       stands_layer(screens, context), findings_layer(screen_findings(screens, context))};
   layers.back().style_qml = style_of(false, {{"true", "finding on the map", "170,51,119", 1.8}});
   const std::string thanks = attribution(net, context.map_file);
   for (io::FeatureLayer& layer : layers) layer.description = cautions().front() + (thanks.empty() ? "" : " " + thanks);

@@ -1,4 +1,5 @@
-// A screened field for people (80 columns), for programs (JSON), for tables (CSV) and for maps (feature layers).
+// A screened field for people (80 columns, or a page with a map), for programs (JSON), for tables (CSV) and for maps
+// (feature layers).
 #pragma once
 
 #include <optional>
@@ -18,12 +19,14 @@ struct AircraftScreen {
   std::optional<planning::Screen> changed;
 };
 
-/// All must be set.
+/// All but the changed network must be set.
 struct ScreenContext {
   const network::Network* network = nullptr;
   const planning::ScreenRequest* request = nullptr;  ///< with its changes
   std::string map_file;
   Findings findings;  ///< beside the network's
+  /// What changed screens are of, where lines are new in it; stands and runways are those of `network`, in its order.
+  const network::Network* changed_network = nullptr;
 };
 
 [[nodiscard]] std::string screen_text(const std::vector<AircraftScreen>& screens, const ScreenContext& context,
@@ -36,6 +39,13 @@ struct ScreenContext {
 /// what they lose, stands by their saving.
 [[nodiscard]] std::vector<io::FeatureLayer> screen_layers(const std::vector<AircraftScreen>& screens,
                                                           const ScreenContext& context);
+
+/// One HTML page with a map of the field: its lines coloured by what they force, by use or by fuel lost, stands by their
+/// plans, segments worth mending listed beside it. Like the page of a plan (report/page.hpp) it is one file, fetches
+/// nothing, shows its first aircraft without the script, and prints on A4. Some 100 KB and 100 bytes a segment used and
+/// screen.
+[[nodiscard]] std::string screen_page(const std::vector<AircraftScreen>& screens, const ScreenContext& context,
+                                      Units units);
 
 /// The network's findings and the screens' own.
 [[nodiscard]] Findings screen_findings(const std::vector<AircraftScreen>& screens, const ScreenContext& context);

@@ -1,7 +1,18 @@
 // The map: its view, and where its signs stand in it.
 const chart = document.getElementById("chart");
+const here = document.getElementById("here");
 const tools = document.getElementById("tools");
 const scaleBar = document.getElementById("scale");
+
+// What a page makes of it.
+const page = {
+  dots: () => [],                 // places in the map's plane that flags keep off
+  hover: (px, py) => {},          // the pointer is over a place of the map
+  pick: (px, py) => {},           // it was put down and lifted there
+  keys: {},                       // on the map, beside those that move it
+  measured: () => {},             // the screen's size is another
+  paper: { w: 730, h: 260 },      // px of a frame as wide as the sheet
+};
 
 // The map's view.
 const [left, top, width, height] = chart.getAttribute("viewBox").split(" ").map(Number);
@@ -19,6 +30,7 @@ for (const m of marks) {
   const box = text.getBBox();
   m.w = box.width;
   m.h = box.height;
+  m.dy = Number(text.getAttribute("y") || 0);
   const rect = m.querySelector("rect");
   if (rect) {
     m.w += 16;
@@ -50,27 +62,16 @@ const spotsAbout = (m, x) => {
   }
   return list;
 };
-// The way on the screen as dots some 14 px apart: flags keep off them where they can.
-const wayDots = () => {
-  const dots = [];
-  const step = Math.max(14 * view.u, data.length / 2000);
-  for (let at = 0; at <= data.length; at += step) {
-    const [x, y] = placeAt(at);
-    const px = (x - view.x) / view.u + size.w / 2, py = (y - view.y) / view.u + size.h / 2;
-    if (px > 0 && py > 0 && px < size.w && py < size.h) dots.push([px, py]);
-  }
-  return dots;
-};
 const place = () => {
   const taken = [[0, 0, 56, 70], [0, size.h - 44, 170, size.h]];  // north, scale bar, buttons
   if (!kept) taken.push([tools.offsetLeft - 8, 0, size.w, tools.offsetTop + tools.offsetHeight + 8]);
   const free = ([l, t, r, b]) => l >= 2 && t >= 2 && r <= size.w - 2 && b <= size.h - 2 &&
     !taken.some((o) => l < o[2] && o[0] < r && t < o[3] && o[1] < b);
   for (const m of spots) {
-    const [x, y] = onScreen(m), r = 12 * sign;
+    const [x, y] = onScreen(m), r = (m.classList.contains("st") ? 8 : 12) * sign;
     taken.push([x - r, y - r, x + r, y + r]);
   }
-  const dots = wayDots();
+  const dots = page.dots().map(([x, y]) => [(x - view.x) / view.u + size.w / 2, (y - view.y) / view.u + size.h / 2]);
   const clear = ([l, t, r, b]) => !dots.some(([x, y]) => x > l && x < r && y > t && y < b);
   for (const m of flags) {
     const [x, y] = onScreen(m);
@@ -87,7 +88,7 @@ const place = () => {
   }
   for (const m of labels) {
     const [x, y] = onScreen(m);
-    const box = around(m, x, y, 2);
+    const box = around(m, x, y + m.dy * sign, 2);
     const shown = (!m.classList.contains("stand") || view.u < 0.8) && free(box);
     m.classList.toggle("hid", !shown);
     if (shown) taken.push(box);
@@ -145,15 +146,16 @@ const measure = () => {
   const box = chart.getBoundingClientRect();
   if (box.width > 0) size = { w: box.width, h: box.height };
   if (view.fitted) fit(); else draw();
-  for (const text of profile.querySelectorAll(".engines text")) {  // a stretch's name, where it finds room
-    const room = text.previousElementSibling.getBoundingClientRect().width;
-    text.classList.toggle("hid", text.getComputedTextLength() + 12 > room);
-  }
+  page.measured();
 };
-const show = (at) => {  // brings a place of the way into the map's view
-  const [x, y] = placeAt(at);
+const reveal = (x, y) => {  // brings a place into the map's view
   const px = (x - view.x) / view.u + size.w / 2, py = (y - view.y) / view.u + size.h / 2;
   if (px > 30 && py > 30 && px < size.w - 30 && py < size.h - 30) return;
   Object.assign(view, { x, y, fitted: false });
   draw();
+};
+const putHere = (x, y) => {
+  here.dataset.x = x;
+  here.dataset.y = y;
+  resize(here);
 };

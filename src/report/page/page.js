@@ -1,8 +1,6 @@
-// The mark that links map and profile, hands on both, buttons, paper.
-const root = document.documentElement;
+// The mark that links map and profile, and hands on both.
 const profile = document.getElementById("profile");
 const readout = document.getElementById("readout");
-const here = document.getElementById("here");
 const plots = [...profile.querySelectorAll(".plot")];
 const lines = [...profile.querySelectorAll("line.mark")];
 const now = new Map([...profile.querySelectorAll(".now")].map((o) => [o.dataset.key, o]));
@@ -41,10 +39,7 @@ const setMark = (at) => {
   const s = stateAt(mark);
   const share = data.length > 0 ? (100 * mark / data.length).toFixed(3) + "%" : "0";
   for (const line of lines) { line.setAttribute("x1", share); line.setAttribute("x2", share); }
-  const [x, y] = placeAt(mark);
-  here.dataset.x = x;
-  here.dataset.y = y;
-  resize(here);
+  putHere(...placeAt(mark));
   const text = words(s);
   readout.textContent = text;
   profile.setAttribute("aria-valuenow", mark.toFixed(0));
@@ -71,63 +66,33 @@ const nearest = (px, py) => {
   }
   return { at: best.at, px: best.d / view.u };
 };
-const point = (e) => {
-  const box = chart.getBoundingClientRect();
-  return [e.clientX - box.left, e.clientY - box.top];
-};
-const fingers = new Map();
-let moved = false;
-chart.addEventListener("pointerdown", (e) => {
-  fingers.set(e.pointerId, point(e));
-  chart.setPointerCapture(e.pointerId);
-  if (fingers.size === 1) moved = false;
-});
-chart.addEventListener("pointermove", (e) => {
-  const [px, py] = point(e);
-  const before = fingers.get(e.pointerId);
-  if (!before) {
-    const hit = nearest(px, py);
-    if (hit.px < 36) setMark(hit.at);
-    return;
-  }
-  if (fingers.size === 1) {
-    if (!moved && Math.hypot(px - before[0], py - before[1]) < 6) return;
-    moved = true;
-    pan(px - before[0], py - before[1]);
-  } else {
-    moved = true;
-    const other = [...fingers].find(([id]) => id !== e.pointerId)[1];
-    const was = Math.hypot(before[0] - other[0], before[1] - other[1]), is = Math.hypot(px - other[0], py - other[1]);
-    if (is > 1) zoom(was / is, (px + other[0]) / 2, (py + other[1]) / 2);
-    pan((px - before[0]) / 2, (py - before[1]) / 2);
-  }
-  fingers.set(e.pointerId, [px, py]);
-});
-const lift = (e) => {
-  if (fingers.delete(e.pointerId) && e.type === "pointerup" && !moved) {
-    const hit = nearest(...point(e));
-    if (hit.px < 48) setMark(hit.at);
-  }
-};
-chart.addEventListener("pointerup", lift);
-chart.addEventListener("pointercancel", lift);
-chart.addEventListener("wheel", (e) => {
-  e.preventDefault();
-  zoom(Math.exp(clamp(e.deltaY * (e.deltaMode === 1 ? 16 : 1), -240, 240) * 0.002), ...point(e));
-}, { passive: false });
 const stride = data.length > 1000 ? 10 : 5;  // m
-chart.addEventListener("keydown", (e) => {
-  if (e.ctrlKey || e.metaKey || e.altKey) return;
-  const step = 80;
-  const act = {
-    ArrowLeft: () => pan(step, 0), ArrowRight: () => pan(-step, 0), ArrowUp: () => pan(0, step), ArrowDown: () => pan(0, -step),
-    "+": () => zoomHere(0.7), "=": () => zoomHere(0.7), "-": () => zoomHere(1 / 0.7), f: fit, F: fit, 0: fit,
-    ",": () => { setMark(mark - stride); show(mark); }, ".": () => { setMark(mark + stride); show(mark); },
-  }[e.key];
-  if (!act) return;
-  e.preventDefault();
-  act();
-});
+const show = (at) => reveal(...placeAt(at));
+page.hover = (px, py) => {
+  const hit = nearest(px, py);
+  if (hit.px < 36) setMark(hit.at);
+};
+page.pick = (px, py) => {
+  const hit = nearest(px, py);
+  if (hit.px < 48) setMark(hit.at);
+};
+page.keys = {
+  ",": () => { setMark(mark - stride); show(mark); },
+  ".": () => { setMark(mark + stride); show(mark); },
+};
+// The way as dots some 14 px apart.
+page.dots = () => {
+  const dots = [];
+  const step = Math.max(14 * view.u, data.length / 2000);
+  for (let at = 0; at <= data.length; at += step) dots.push(placeAt(at));
+  return dots;
+};
+page.measured = () => {
+  for (const text of profile.querySelectorAll(".engines text")) {  // a stretch's name, where it finds room
+    const room = text.previousElementSibling.getBoundingClientRect().width;
+    text.classList.toggle("hid", text.getComputedTextLength() + 12 > room);
+  }
+};
 
 // Hands on the profile.
 const along = (e) => {
@@ -148,11 +113,6 @@ profile.addEventListener("keydown", (e) => {
   show(mark);
 });
 
-// Buttons.
-tools.addEventListener("click", (e) => {
-  const act = { in: () => zoomHere(0.7), out: () => zoomHere(1 / 0.7), fit }[e.target.dataset.do];
-  if (act) act();
-});
 document.addEventListener("click", (e) => {
   const button = e.target.closest("button[data-at]");
   if (!button) return;
@@ -161,38 +121,5 @@ document.addEventListener("click", (e) => {
   const box = chart.getBoundingClientRect();
   if (box.bottom < 80 || box.top > innerHeight - 80) chart.parentElement.scrollIntoView({ block: "center" });
 });
-const theme = document.getElementById("theme");
-const dark = matchMedia("(prefers-color-scheme: dark)");
-const isDark = () => (root.dataset.theme || (dark.matches ? "dark" : "light")) === "dark";
-const nameTheme = () => {
-  theme.textContent = isDark() ? "Light" : "Dark";
-  theme.setAttribute("aria-pressed", String(isDark()));
-  theme.setAttribute("aria-label", isDark() ? "Light colours" : "Dark colours");
-};
-theme.addEventListener("click", () => {
-  root.dataset.theme = isDark() ? "light" : "dark";
-  nameTheme();
-});
-dark.addEventListener("change", nameTheme);
 
-// Paper: the whole way, its signs set for the sheet's width.
-addEventListener("beforeprint", () => {
-  if (kept) return;
-  kept = { view: { ...view }, size };
-  size = { w: 730, h: 260 };  // px of a frame as wide as the sheet
-  sign = 0.65;
-  fit();
-});
-addEventListener("afterprint", () => {
-  if (!kept) return;
-  size = kept.size;
-  sign = 1;
-  Object.assign(view, kept.view);
-  kept = null;
-  measure();
-});
-
-for (const id of ["theme", "tools", "scale"]) document.getElementById(id).hidden = false;
-nameTheme();
-measure();
-new ResizeObserver(() => { if (!kept) measure(); }).observe(chart);
+begin();

@@ -1,20 +1,4 @@
-"use strict";
-// What the page knows of every place of the way, and how it is said.
-const data = JSON.parse(document.getElementById("data").textContent);
-const clamp = (v, low, high) => Math.min(high, Math.max(low, v));
-
-// Words.
-const NB = "\u00a0";
-const number = (v, decimals) =>
-  v.toLocaleString("en-US", { minimumFractionDigits: decimals, maximumFractionDigits: decimals });
-const told = (v, unit) => number(v, unit.decimals) + NB + unit.name;
-const metres = (m) => told(m * data.units.length.factor, data.units.length);
-const duration = (s) => {
-  const whole = Math.round(s);
-  return whole < 60 ? whole + NB + "s" : Math.floor(whole / 60) + NB + "min" + NB + String(whole % 60).padStart(2, "0") + NB + "s";
-};
-
-// Values along the way.
+// What the page knows of every place of the way.
 // First index whose chainage reaches the one asked; columns hold the same chainage twice where the aircraft stands.
 const reach = (list, at) => {
   let low = 0, high = list.length;
