@@ -24,13 +24,12 @@ using Pointers = std::vector<const Feature*>;
 
 /// Features by what they are to the network.
 struct Sorted {
-  Pointers taxiways, taxiway_areas, runways, parking, holding, gates, thresholds;
+  Pointers taxiways, taxiway_areas, runways, parking, holding, gates, thresholds, aprons;
   Pointers stopways, lifecycle, area_tags, unknown;
 };
 
 /// Aeroway values that are no part of the network, and need no word.
 constexpr std::string_view kOtherAeroways[] = {"aerodrome",
-                                               "apron",
                                                "terminal",
                                                "hangar",
                                                "helipad",
@@ -86,6 +85,8 @@ Sorted sort_features(const Pointers& features) {
       sorted.gates.push_back(f);
     else if (aeroway == "threshold")
       sorted.thresholds.push_back(f);
+    else if (aeroway == "apron")
+      sorted.aprons.push_back(f);
     else if (aeroway == "stopway")
       sorted.stopways.push_back(f);
     else if (std::find(std::begin(kOtherAeroways), std::end(kOtherAeroways), aeroway) == std::end(kOtherAeroways))
@@ -282,6 +283,7 @@ Airfield interpret(const RawMap& map, const InterpretOptions& options) try {
     throw data_error("no runway in the map", {}, "the map must hold a runway (aeroway=runway) of this aerodrome");
   check_reach(field);
   field.frame = LocalFrame(middle_of_lines(field));
+  name_aprons(field, sorted.aprons);
   return field;
 } catch (const Error& error) {
   throw error.in_file(map.file);

@@ -72,6 +72,25 @@ void add_stands(Airfield& field, const std::vector<const Feature*>& parking, con
               "the map has no stands; gates stand for them, approximately");
 }
 
+void name_aprons(Airfield& field, const std::vector<const Feature*>& aprons) {
+  struct Named {
+    const Feature* feature;
+    PlanarLine ring;
+  };
+  std::vector<Named> named;
+  for (const Feature* apron : aprons)
+    if (!name_of(*apron).empty() && (apron->is(RawFeature::Shape::area) || apron->is_ring()))
+      named.push_back({apron, to_plane(field.frame, apron->line)});
+  for (Stand& stand : field.stands) {
+    const LocalXY at = field.frame.to_local(stand.at);
+    const Named* smallest = nullptr;  // of aprons that lie in one another
+    for (const Named& apron : named)
+      if (contains(apron.ring, at) && (smallest == nullptr || area_m2(apron.ring) < area_m2(smallest->ring)))
+        smallest = &apron;
+    if (smallest != nullptr) stand.apron = name_of(*smallest->feature);
+  }
+}
+
 void add_holding_positions(Airfield& field, const std::vector<const Feature*>& holding) {
   for (const Feature* feature : holding) {
     std::string type = feature->tag("holding_position:type");

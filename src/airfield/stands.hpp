@@ -12,6 +12,9 @@ namespace solotaxi::airfield {
 /// where there is no stand at all.
 void add_stands(Airfield& field, const std::vector<const Feature*>& parking, const std::vector<const Feature*>& gates);
 
+/// Tells every stand the name of the apron it lies on; of several that hold it the smallest. Needs the field's frame.
+void name_aprons(Airfield& field, const std::vector<const Feature*>& aprons);
+
 void add_holding_positions(Airfield& field, const std::vector<const Feature*>& holding);
 
 /// `ref`, else `name`; blanks and control characters within are one blank, at its ends none.

@@ -61,7 +61,7 @@ std::vector<std::unique_ptr<terrain::HeightSource>> open_sources(const FieldOpti
 
 }  // namespace
 
-network::Network load_network(const FieldOptions& options) {
+LoadedField load_field(const FieldOptions& options, const std::vector<airfield::RawFeature>& lines) {
   std::optional<std::filesystem::path> mapping;
   if (options.mapping) mapping = *options.mapping;
   const std::map<std::string, double> offsets = offsets_of(options);
@@ -72,14 +72,21 @@ network::Network load_network(const FieldOptions& options) {
     airfield::InterpretOptions interpretation;
     interpretation.aerodrome = options.aerodrome;
     interpretation.access_no_is_closed = options.access_no == "closed";
-    const airfield::Airfield field = airfield::interpret(io::read_map(options.map, mapping), interpretation);
     network::BuildOptions build;
     build.snap_m = options.snap_m;
     if (const auto of_map = offsets.find(options.map); of_map != offsets.end()) build.heights.map_offset_m = of_map->second;
-    return network::build_network(field, build, sources);
+    airfield::RawMap map = io::read_map(options.map, mapping);
+    const auto built = [&] { return network::build_network(airfield::interpret(map, interpretation), build, sources); };
+    LoadedField out{built(), std::nullopt};
+    if (lines.empty()) return out;
+    map.features.insert(map.features.end(), lines.begin(), lines.end());
+    out.with_lines = built();
+    return out;
   } catch (const Error& error) {
     throw error.in_file(options.map);
   }
 }
+
+network::Network load_network(const FieldOptions& options) { return load_field(options, {}).network; }
 
 }  // namespace solotaxi::cli

@@ -1,12 +1,22 @@
 // From the options to a network.
 #pragma once
 
+#include <optional>
+#include <vector>
+
 #include "options.hpp"
+#include "solotaxi/airfield/raw_map.hpp"
 #include "solotaxi/network/network.hpp"
 
 namespace solotaxi::cli {
 
-/// Reads map and rasters and builds the network. Errors name the file.
+struct LoadedField {
+  network::Network network;
+  std::optional<network::Network> with_lines;  ///< where there are further lines
+};
+
+/// Reads map and rasters and builds the network, and one more with further lines drawn into the map. Errors name the map.
+[[nodiscard]] LoadedField load_field(const FieldOptions& options, const std::vector<airfield::RawFeature>& lines);
 [[nodiscard]] network::Network load_network(const FieldOptions& options);
 
 }  // namespace solotaxi::cli

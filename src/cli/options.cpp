@@ -275,8 +275,18 @@ void add_screen(CLI::App& app, ScreenOptions& options) {
                   "search anew for so many stretches that force every engine, most movements first, 0 to 50 (5)")
       ->check(whole(0, 50))
       ->type_name("N");
-  screen.add_option("--what-if", options.what_if, "also screen the field with changed grades, radii and closures (TOML)")
+  screen
+      .add_option("--what-if", options.what_if,
+                  "also screen the field with changed grades, radii, closures and new centrelines (TOML)")
       ->type_name("FILE");
+  CLI::Option* routes = screen.add_flag("--standard-routes", options.standard_routes,
+                                        "draw a route for every group of stands, runway end and direction, over few lines");
+  screen
+      .add_option("--trunk-worth", options.trunk_kg_m,
+                  "fuel a year [kg] that a metre of line less on standard routes is worth, 0 to 1e6 (10, assumed)")
+      ->check(between(0, 1e6, "kg"))
+      ->needs(routes)
+      ->type_name("KG");
   add_closures(screen, options);
   add_engines(screen, options);
   add_state(screen, options);

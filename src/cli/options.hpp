@@ -111,6 +111,8 @@ struct ScreenOptions : PlanOptions {
   std::optional<std::string> traffic, what_if;
   double movements = 100000.0;
   std::size_t mend = 5;
+  bool standard_routes = false;
+  double trunk_kg_m = 10.0;
 };
 
 struct Options {

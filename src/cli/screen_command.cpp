@@ -43,6 +43,8 @@ std::deque<Asked> fleet_asked(const ScreenOptions& options, const std::vector<pl
     asked.request.movements_a_year = options.movements;
     asked.request.mend = options.mend;
     asked.request.changes = changes;
+    asked.request.standard_routes = options.standard_routes;
+    asked.request.trunk_kg_m = options.trunk_kg_m;
   }
   return out;
 }
@@ -64,25 +66,35 @@ report::AircraftScreen screened(const network::Network& network, const std::opti
   return out;
 }
 
+network::Network changed_field(const LoadedField& field, const io::ChangeFile& what_if, report::ScreenContext& context) {
+  if (!field.with_lines) return planning::changed_network(field.network, what_if.changes);
+  for (const airfield::RawFeature& line : what_if.centrelines) context.new_lines.push_back(line.id);
+  const Findings found = planning::check_new_lines(field.network, *field.with_lines, context.new_lines);
+  context.findings.insert(context.findings.end(), found.begin(), found.end());
+  return planning::changed_network(*field.with_lines, what_if.changes);
+}
+
 }  // namespace
 
 void screen_command(const ScreenOptions& options, std::ostream& out) {
   check_screen_outputs(options);
-  const auto changes = options.what_if ? io::read_changes(*options.what_if) : std::vector<planning::Change>{};
-  std::deque<Asked> fleet = fleet_asked(options, changes);
+  const auto what_if = options.what_if ? io::read_changes(*options.what_if) : io::ChangeFile{};
+  std::deque<Asked> fleet = fleet_asked(options, what_if.changes);
 
-  const network::Network network = load_network(options.field);
+  const LoadedField field = load_field(options.field, what_if.centrelines);
+  const network::Network& network = field.network;
   report::ScreenContext context{&network, &fleet.front().request, options.field.map, {}};
   const double at_field_pa = pressure_pa(options, network, context.findings);
   const auto traffic = options.traffic ? io::read_traffic(*options.traffic, network) : std::vector<planning::Traffic>{};
   std::optional<network::Network> changed;
   if (options.what_if) {
     try {
-      changed = planning::changed_network(network, changes);
+      changed = changed_field(field, what_if, context);
     } catch (const Error& error) {
       throw error.in_file(*options.what_if);
     }
   }
+  if (field.with_lines) context.changed_network = &*changed;
   std::vector<report::AircraftScreen> screens;
   for (Asked& asked : fleet) {
     asked.conditions.air.pressure_pa = at_field_pa;

@@ -2,31 +2,37 @@
 
 #include <toml++/toml.h>
 
+#include <algorithm>
 #include <fstream>
 #include <sstream>
 
+#include "solotaxi/airfield/tag_value.hpp"
 #include "solotaxi/base/error.hpp"
 
 namespace solotaxi::io {
 namespace {
 
 constexpr const char* kKeys = "keys of a [[change]] are name, max_grade_pct, min_radius_m and closed";
+constexpr const char* kLine = "line = [[latitude, longitude], [latitude, longitude, height], …], in degrees and metres";
 
 class Reader {
  public:
   explicit Reader(const std::filesystem::path& file) : file_(file.string()) {}
 
-  std::vector<planning::Change> changes(const toml::table& root) const {
-    std::vector<planning::Change> out;
+  ChangeFile all(const toml::table& root) const {
+    ChangeFile out;
     for (const auto& [key, node] : root) {
-      if (key.str() == "centreline")
-        refuse(node, "centreline", "new centrelines are not read here", "draw them into the map, and screen both maps");
       const toml::array* list = node.as_array();
-      if (key.str() != "change" || list == nullptr || !list->is_array_of_tables())
-        refuse(node, std::string(key.str()), "only [[change]] is known here", kKeys);
-      for (const toml::node& entry : *list) out.push_back(change(*entry.as_table()));
+      const bool line = key.str() == "centreline";
+      if ((!line && key.str() != "change") || list == nullptr || !list->is_array_of_tables())
+        refuse(node, std::string(key.str()), "only [[change]] and [[centreline]] are known here", kKeys);
+      for (const toml::node& entry : *list)
+        if (line)
+          out.centrelines.push_back(centreline(*entry.as_table(), out.centrelines.size() + 1));
+        else
+          out.changes.push_back(change(*entry.as_table()));
     }
-    if (out.empty()) throw data_error("changes nothing", {file_, {}, {}}, kKeys);
+    if (out.changes.empty() && out.centrelines.empty()) throw data_error("changes nothing", {file_, {}, {}}, kKeys);
     return out;
   }
 
@@ -62,19 +68,53 @@ class Reader {
     return out;
   }
 
+  airfield::RawVertex vertex(const toml::node& node) const {
+    const toml::array* numbers = node.as_array();
+    if (numbers == nullptr || (numbers->size() != 2 && numbers->size() != 3)) refuse(node, "line", "is no position", kLine);
+    airfield::RawVertex out;
+    out.lat_deg = number(*numbers->get(0), "line", -90.0, 90.0, "a latitude from -90 to 90, then a longitude");
+    out.lon_deg = number(*numbers->get(1), "line", -180.0, 180.0, "a longitude from -180 to 180, behind the latitude");
+    if (numbers->size() == 3)
+      out.height_m = number(*numbers->get(2), "line", -500.0, 9000.0, "a height from -500 to 9000 m");
+    return out;
+  }
+  airfield::RawFeature centreline(const toml::table& table, std::size_t count) const {
+    airfield::RawFeature out;
+    out.id = "new/" + std::to_string(count);
+    const auto tags = airfield::tags_read();
+    for (const auto& [name, node] : table) {
+      const std::string key(name.str());
+      if (key == "line") {
+        if (!node.is_array()) refuse(node, key, "is no list of positions", kLine);
+        for (const toml::node& place : *node.as_array()) out.vertices.push_back(vertex(place));
+      } else if (std::find(tags.begin(), tags.end(), key) == tags.end()) {
+        refuse(node, key, "unknown key", "a [[centreline]] has a line, and tags as maps have them: aeroway, ref, width …");
+      } else if (!node.is_string()) {
+        refuse(node, key, "must be a text, as a map's tags are", key + " = \"…\"");
+      } else {
+        out.tags[key] = node.as_string()->get();
+      }
+    }
+    if (out.vertices.size() < 2) refuse(table, "line", "a new line needs two positions", kLine);
+    const std::string& kind = out.tag("aeroway");
+    if (kind != "taxiway" && kind != "taxilane")
+      refuse(table, "aeroway", "a new line is a taxiway or a taxilane", "aeroway = \"taxiway\" or \"taxilane\"");
+    return out;
+  }
+
   std::string file_;
 };
 
 }  // namespace
 
-std::vector<planning::Change> read_changes(const std::filesystem::path& file) {
+ChangeFile read_changes(const std::filesystem::path& file) {
   std::error_code ignored;
   std::ifstream in(file, std::ios::binary);
   std::ostringstream text;
   if (!in || std::filesystem::is_directory(file, ignored) || !(text << in.rdbuf()))
     throw data_error("file of changes cannot be read", {file.string(), {}, {}}, "check the path; it may be empty");
   try {
-    return Reader(file).changes(toml::parse(text.view()));
+    return Reader(file).all(toml::parse(text.view()));
   } catch (const toml::parse_error& e) {
     throw data_error("is not valid TOML: " + std::string(e.description()),
                      {file.string(), static_cast<long>(e.source().begin.line), {}});

@@ -38,7 +38,7 @@ class Layout {
     for (std::size_t i = 0; i < draft_.lines.size(); ++i) cut(draft_.lines[i]);
     for (const auto& s : draft_.stands) {
       const auto& stand = draft_.field.stands[s.stand];
-      net_.stands.push_back({stand.id, stand.ref, node(s.vertex), stand.approximate});
+      net_.stands.push_back({stand.id, stand.ref, node(s.vertex), stand.approximate, stand.apron});
     }
     for (const auto& h : draft_.holds) net_.holding_points.push_back({h.id, h.ref, node(h.vertex), h.runway, h.assumed});
     index_arcs();

@@ -63,7 +63,8 @@ bool PhaseBound::next_bucket() {
 bool PhaseBound::run(const PhaseGraph& graph, PhaseGraph::Bound kind, std::span<const Source> sources,
                      std::span<const std::uint32_t> targets) {
   begin(graph.state_count());
-  per_bucket_ = graph.buckets_per_kg(kind);
+  const PhaseGraph::PlainSteps& plain = graph.plain(kind);
+  per_bucket_ = plain.buckets_per_kg();
   std::size_t open_targets = 0;
   for (const std::uint32_t t : targets) {
     Node& n = fresh(t);
@@ -88,7 +89,7 @@ bool PhaseBound::run(const PhaseGraph& graph, PhaseGraph::Bound kind, std::span<
         --open_targets;
         stop = std::min(stop, kFarTargets * cost);
       }
-      for (const PhaseGraph::PlainStep& step : graph.plain(kind, state))
+      for (const PhaseGraph::PlainStep& step : plain.at(state))
         improve(step.state, cost + static_cast<double>(step.cost_kg));
     }
     in_ring_ -= bucket.size();

@@ -48,7 +48,7 @@ PhaseField::PhaseField(const routing::Question& q, const routing::Attempt& every
   add_ends(terminals);
   tables_.states.resize(states_.size());
   std::iota(tables_.states.begin(), tables_.states.end(), 0U);
-  graph_ = std::make_unique<PhaseGraph>(graph_of(tables_));
+  graph_ = graph_of(tables_);
   search_ = std::make_unique<PhaseSearch>(*graph_);
 }
 
@@ -159,11 +159,11 @@ void PhaseField::add_steps() {
   }
 }
 
-PhaseGraph PhaseField::graph_of(const Tables& tables) const {
+std::unique_ptr<PhaseGraph> PhaseField::graph_of(const Tables& tables) const {
   std::vector<std::uint32_t> arc_of;
   arc_of.reserve(tables.states.size());
   for (const std::uint32_t s : tables.states) arc_of.push_back(index(states_[s].arc));
-  return {std::move(arc_of), tables.steps};
+  return std::make_unique<PhaseGraph>(std::move(arc_of), tables.steps);
 }
 
 ArrivalProblem PhaseField::arrival_of(const Tables& tables) const {
@@ -250,8 +250,8 @@ std::vector<PlannedWays> PhaseField::plan_all(double queue_s) const {
 }
 
 PlannedWays PhaseField::search_afresh(const Tables& tables, double queue_s) const {
-  const PhaseGraph graph = graph_of(tables);
-  PhaseSearch once(graph);
+  const std::unique_ptr<PhaseGraph> graph = graph_of(tables);
+  PhaseSearch once(*graph);
   return search(once, tables, queue_s);
 }
 

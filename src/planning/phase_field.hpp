@@ -127,7 +127,7 @@ class PhaseField {
   void add_ends(const routing::Terminals& terminals);
   [[nodiscard]] motion::Cost chain_cost(const motion::CostTable& table, const Begin& begin, network::ArcId last) const;
   [[nodiscard]] std::uint32_t state_of(std::size_t layer, network::ArcId a) const;
-  [[nodiscard]] PhaseGraph graph_of(const Tables& tables) const;
+  [[nodiscard]] std::unique_ptr<PhaseGraph> graph_of(const Tables& tables) const;
   [[nodiscard]] PlannedWays search(PhaseSearch& search, const Tables& tables, double queue_s) const;
   [[nodiscard]] PlannedWays search_afresh(const Tables& tables, double queue_s) const;
   [[nodiscard]] ArrivalProblem arrival_of(const Tables& tables) const;

@@ -44,10 +44,6 @@ PhaseGraph::PhaseGraph(std::vector<std::uint32_t> arc_of, std::vector<PhaseStep>
                            s.from,         i & 0x3FFFFFFFU,  s.may_begin_start, s.queue_here};
     out_of_.push_back({s.cost_kg[one], s.cost_kg[all], s.time_s[all], s.to, i});
   }
-  add_plain(Bound::departure_with_one, {Phase::one, Phase::start, Phase::all});
-  add_plain(Bound::departure_reference, {Phase::start, Phase::all});
-  add_plain(Bound::arrival_with_one, {Phase::one, Phase::all});
-  add_plain(Bound::arrival_reference, {Phase::all});
 }
 
 void PhaseGraph::check() const {
@@ -67,7 +63,19 @@ void PhaseGraph::check() const {
   }
 }
 
-void PhaseGraph::add_plain(Bound bound, std::initializer_list<Phase> phases) {
+const PhaseGraph::PlainSteps& PhaseGraph::plain(Bound b) const {
+  PlainSteps& plain = plain_[static_cast<std::size_t>(b)];
+  std::call_once(plain.made_, [&] { make_plain(b, plain); });
+  return plain;
+}
+
+void PhaseGraph::make_plain(Bound bound, PlainSteps& plain) const {
+  static constexpr std::array<Phase, 3> kPhases{Phase::one, Phase::start, Phase::all};
+  const auto used = [&](Phase p) {
+    return p == Phase::all ||
+           (p == Phase::one && (bound == Bound::departure_with_one || bound == Bound::arrival_with_one)) ||
+           (p == Phase::start && (bound == Bound::departure_with_one || bound == Bound::departure_reference));
+  };
   const bool along = bound == Bound::departure_with_one || bound == Bound::departure_reference;
   struct Edge {
     std::uint32_t at;
@@ -77,14 +85,14 @@ void PhaseGraph::add_plain(Bound bound, std::initializer_list<Phase> phases) {
   edges.reserve(steps_.size());
   for (const PhaseStep& s : steps_) {
     double least = kBarred;
-    for (const Phase p : phases) least = std::min(least, s.cost_kg[index(p)]);
+    for (const Phase p : kPhases)
+      if (used(p)) least = std::min(least, s.cost_kg[index(p)]);
     if (least < kBarred) edges.push_back({along ? s.from : s.to, {along ? s.to : s.from, rounded_down(least)}});
   }
-  Plain& plain = plain_[static_cast<std::size_t>(bound)];
-  plain.first = count_up(edges, state_count(), [](const Edge& e) { return e.at; });
-  plain.steps.resize(edges.size());
-  std::vector<std::uint32_t> next(plain.first.begin(), plain.first.end() - 1);
-  for (const Edge& e : edges) plain.steps[next[e.at]++] = e.step;
+  plain.first_ = count_up(edges, state_count(), [](const Edge& e) { return e.at; });
+  plain.steps_.resize(edges.size());
+  std::vector<std::uint32_t> next(plain.first_.begin(), plain.first_.end() - 1);
+  for (const Edge& e : edges) plain.steps_[next[e.at]++] = e.step;
   std::vector<float> costs;
   costs.reserve(edges.size());
   for (const Edge& e : edges)
@@ -95,7 +103,7 @@ void PhaseGraph::add_plain(Bound bound, std::initializer_list<Phase> phases) {
   // Numbers of buckets stay whole numbers that a double holds exactly, whatever a way costs.
   constexpr double kMostBuckets = 1e12;
   const double dearest = std::accumulate(costs.begin(), costs.end(), kMostCost);
-  plain.buckets_per_kg = std::min(4.0 / static_cast<double>(*middle), kMostBuckets / dearest);
+  plain.buckets_per_kg_ = std::min(4.0 / static_cast<double>(*middle), kMostBuckets / dearest);
 }
 
 }  // namespace solotaxi::planning

@@ -6,6 +6,7 @@
 #include <map>
 
 #include "planning/screen_field.hpp"
+#include "planning/screen_routes.hpp"
 #include "planning/screen_stretches.hpp"
 #include "solotaxi/base/error.hpp"
 
@@ -29,6 +30,8 @@ void check(const network::Network& network, const ScreenRequest& request) {
   for (const Traffic& t : request.traffic)
     if (!(t.movements >= 0.0 && t.movements <= kMostMovements))
       throw usage_error(fmt::format("{} movements a year are out of range", t.movements), "0 to 1e7");
+  if (!(request.trunk_kg_m >= 0.0 && request.trunk_kg_m <= 1e6))
+    throw usage_error(fmt::format("{} kg a year for a metre of line are out of range", request.trunk_kg_m), "0 to 1e6");
   if (request.mend > kMostMended)
     throw usage_error(fmt::format("{} stretches to mend are out of range", request.mend), "0 to 50");
   for (const Rule& r : request.plan.rules)
@@ -126,6 +129,7 @@ Screen screen(const network::Network& network, const aircraft::Aircraft& aircraf
           out.pairs.push_back(std::move(p));
         }
   Stretches stretches(field, network, request);
+  RouteDrawer routes(field, network, request);
   for (const ScreenField::Group& group : field.groups()) {
     std::vector<std::unique_ptr<PhaseField>> fields;
     const std::vector<ScreenAnswer> answers = field.solve(group, field.rules(), &fields);
@@ -141,9 +145,11 @@ Screen screen(const network::Network& network, const aircraft::Aircraft& aircraf
       p.running_set = aircraft::to_string(aircraft, field.sets()[answers[i].one_set]);
     }
     stretches.look(group, answers, fields, pairs);
+    if (request.standard_routes) routes.look(answers, pairs);
   }
   spread_movements(out, network, request);
   stretches.tell(out);
+  if (request.standard_routes) routes.draw(out);
   out.departures = share_of(out.pairs, Direction::departure, network.stands.size());
   out.arrivals = share_of(out.pairs, Direction::arrival, network.stands.size());
   for (const ScreenPair& p : out.pairs) {

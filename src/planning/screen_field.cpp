@@ -153,19 +153,26 @@ void ScreenField::add_groups(const ScreenMove& end, routing::Question question, 
     }
 }
 
+std::vector<std::unique_ptr<PhaseField>> ScreenField::fields(const Group& group, const Barred& barred) const {
+  std::vector<std::unique_ptr<PhaseField>> out;
+  for (const auto& one : one_)
+    out.push_back(std::make_unique<PhaseField>(group.question, group.every, *one, *all_, barred, plan_, &group.stands));
+  return out;
+}
+
 std::vector<ScreenAnswer> ScreenField::solve(const Group& group, const Barred& barred,
                                              std::vector<std::unique_ptr<PhaseField>>* fields) const {
   std::vector<ScreenAnswer> out(group.stands.stand.size());
-  for (std::size_t set = 0; set < sets_.size(); ++set) {
-    auto field = std::make_unique<PhaseField>(group.question, group.every, *one_[set], *all_, barred, plan_, &group.stands);
-    std::vector<PlannedWays> ways = field->plan_all(plan_.queue_s);
+  auto all = this->fields(group, barred);
+  for (std::size_t set = 0; set < all.size(); ++set) {
+    std::vector<PlannedWays> ways = all[set]->plan_all(plan_.queue_s);
     for (std::size_t i = 0; i < ways.size(); ++i) {
       take(out[i].reference, ways[i].reference);
       if (ways[i].with_one && (!out[i].one || ways[i].with_one->cost_kg < out[i].one->cost_kg)) out[i].one_set = set;
       take(out[i].one, ways[i].with_one);
     }
-    if (fields != nullptr) fields->push_back(std::move(field));
   }
+  if (fields != nullptr) *fields = std::move(all);
   return out;
 }
 

@@ -36,6 +36,8 @@ class ScreenField {
   /// By stand of the group. `fields`, where it is given, holds the field of each running set afterwards.
   [[nodiscard]] std::vector<ScreenAnswer> solve(const Group& group, const Barred& barred,
                                                 std::vector<std::unique_ptr<PhaseField>>* fields = nullptr) const;
+  /// By running set.
+  [[nodiscard]] std::vector<std::unique_ptr<PhaseField>> fields(const Group& group, const Barred& barred) const;
   [[nodiscard]] const Barred& rules() const { return rules_; }
   [[nodiscard]] const std::vector<aircraft::RunningSet>& sets() const { return sets_; }
   [[nodiscard]] const motion::CostTable& one(std::size_t set) const { return *one_[set]; }

@@ -84,6 +84,45 @@ Json stretch_json(const planning::ScreenStretch& s) {
           {"pairs_gained", s.lost_kg ? Json(s.pairs_gained) : Json(nullptr)}};
 }
 
+Json route_json(const planning::StandardRoute& r, const network::Network& net) {
+  Json stands = Json::array(), segments = Json::array();
+  for (const planning::StandOnRoute& s : r.stands) {
+    const network::Stand& stand = net.stands[static_cast<std::size_t>(s.stand)];
+    stands.push_back({{"stand", stand.ref},
+                      {"stand_id", stand.id},
+                      {"movements", rounded(s.movements, 3)},
+                      {"length_m", s.fuel_kg ? rounded(s.length_m, 1) : Json(nullptr)},
+                      {"fuel_kg", known(s.fuel_kg, 3)},
+                      {"running_set", s.running_set.empty() ? Json(nullptr) : Json(s.running_set)},
+                      {"extra_kg", s.fuel_kg ? rounded(s.extra_kg, 3) : Json(nullptr)}});
+  }
+  for (const auto s : r.segments) segments.push_back(index(s));
+  return {{"group", r.group},
+          {"runway", runway_end(net, {0, r.runway, r.end, r.direction})},
+          {"direction", routing::to_string(r.direction)},
+          {"names", r.names},
+          {"segments", segments},
+          {"length_m", rounded(r.length_m, 1)},
+          {"new_m", rounded(r.new_m, 1)},
+          {"with_one", r.with_one()},
+          {"extra_kg_a_year", rounded(r.extra_kg(), 1)},
+          {"stands", stands}};
+}
+
+Json routes_json(const Screen& screen, const network::Network& net) {
+  Json groups = Json::array(), routes = Json::array();
+  for (const planning::StandGroup& g : screen.groups) {
+    Json stands = Json::array();
+    for (const int s : g.stands) stands.push_back(net.stands[static_cast<std::size_t>(s)].ref);
+    groups.push_back({{"name", g.name}, {"apron", g.apron}, {"stands", stands}});
+  }
+  for (const planning::StandardRoute& r : screen.routes) routes.push_back(route_json(r, net));
+  return {{"groups", groups},
+          {"routes", routes},
+          {"lines_m", rounded(screen.route_lines_m, 1)},
+          {"own_lines_m", rounded(screen.own_lines_m, 1)}};
+}
+
 Json screen_object(const Screen& screen, const network::Network& net) {
   Json json = {{"departures", share_json(screen.departures)},
                {"arrivals", share_json(screen.arrivals)},
@@ -95,11 +134,18 @@ Json screen_object(const Screen& screen, const network::Network& net) {
   for (std::size_t s = 0; s < screen.segments.size(); ++s)
     if (screen.segments[s].pairs > 0) json["segments"].push_back(segment_json(s, screen, net));
   for (const ScreenPair& p : screen.pairs) json["pairs"].push_back(pair_json(p, net));
+  json["standard_routes"] = screen.groups.empty() ? Json(nullptr) : routes_json(screen, net);
   return json;
 }
 
-Json request_json(const planning::ScreenRequest& request) {
-  Json rules = Json::array(), changes = Json::array();
+Json request_json(const ScreenContext& context) {
+  const planning::ScreenRequest& request = *context.request;
+  Json rules = Json::array(), changes = Json::array(), lines = Json::array();
+  for (const NewLine& line : new_lines(context))
+    lines.push_back({{"source_id", line.id},
+                     {"name", line.name},
+                     {"kind", airfield::to_string(line.kind)},
+                     {"length_m", rounded(line.length_m, 1)}});
   for (const auto& rule : request.plan.rules) rules.push_back(rule.text);
   for (const planning::Change& c : request.changes)
     changes.push_back({{"name", c.name},
@@ -110,8 +156,11 @@ Json request_json(const planning::ScreenRequest& request) {
           {"traffic", request.traffic.empty() ? "assumed" : "told"},
           {"movements_a_year", request.traffic.empty() ? rounded(request.movements_a_year, 3) : Json(nullptr)},
           {"mend", request.mend},
+          {"standard_routes", request.standard_routes},
+          {"trunk_kg_m", request.standard_routes ? rounded(request.trunk_kg_m, 3) : Json(nullptr)},
           {"rules", rules},
-          {"changes", changes}};
+          {"changes", changes},
+          {"new_lines", lines}};
 }
 
 std::string csv_text(const std::string& text) {
@@ -141,7 +190,7 @@ std::string screen_json(const std::vector<AircraftScreen>& screens, const Screen
   const network::Network& net = *context.network;
   Json json;
   json["aerodrome"] = {{"name", net.name}, {"ident", net.ident}};
-  json["asked"] = request_json(*context.request);
+  json["asked"] = request_json(context);
   json["aircraft"] = Json::array();
   for (const AircraftScreen& s : screens)
     json["aircraft"].push_back(
@@ -163,7 +212,7 @@ std::string screen_csv(const std::vector<AircraftScreen>& screens, const ScreenC
       ",{0}reference_length_m,{0}reference_fuel_kg,{0}reference_time_s,{0}one_length_m,{0}one_fuel_kg,{0}one_time_s,"
       "{0}running_set,{0}saving_kg";
   std::string out = "aircraft,stand,stand_id,runway,direction,movements" + fmt::format(fmt::runtime(figures), "");
-  const bool changed = !context.request->changes.empty();
+  const bool changed = !screens.empty() && screens.front().changed.has_value();
   if (changed) out += fmt::format(fmt::runtime(figures), "changed_");
   out += '\n';
   for (const AircraftScreen& s : screens)

@@ -160,6 +160,42 @@ io::FeatureLayer runways_layer(const std::vector<AircraftScreen>& screens, const
   return layer;
 }
 
+io::FeatureLayer routes_layer(const std::vector<AircraftScreen>& screens, const ScreenContext& context) {
+  io::FeatureLayer layer{"standard_routes",
+                         "",
+                         {"aircraft", "field", "group", "runway", "direction", "names", "length_m", "new_m", "stands",
+                          "stands_with_one", "mean_extra_kg", "extra_kg_a_year"},
+                         {}};
+  type_columns(layer, {"length_m", "new_m", "mean_extra_kg", "extra_kg_a_year"}, {});
+  each_screen(screens, context,
+              [&](const AircraftScreen& s, const Screen& screen, const network::Network& net, const char* when) {
+                for (const planning::StandardRoute& r : screen.routes) {
+                  if (r.line.size() < 2) continue;
+                  const auto& runway = net.runways[static_cast<std::size_t>(r.runway)];
+                  io::Feature& f = layer.features.emplace_back();
+                  f.line = r.line;
+                  f.values = {text_value(s.aircraft->name),
+                              text_value(when),
+                              text_value(screen.groups[r.group].name),
+                              text_value(runway.designators[static_cast<std::size_t>(r.end)]),
+                              text_value(routing::to_string(r.direction)),
+                              text_value(fmt::format("{}", fmt::join(r.names, ", "))),
+                              rounded_value(r.length_m, 1),
+                              rounded_value(r.new_m, 1),
+                              whole_value(r.stands.size()),
+                              whole_value(r.with_one()),
+                              rounded_value(mean_extra_kg(r).value_or(kNone), 3),
+                              rounded_value(r.extra_kg(), 1)};
+                }
+              });
+  layer.style_qml =
+      style_of(true, {{"&quot;stands_with_one&quot; = &quot;stands&quot;", "every stand on one engine", "0,153,136", 1.0},
+                      {"&quot;stands_with_one&quot; &lt; &quot;stands&quot; AND &quot;stands_with_one&quot; &gt; 0",
+                       "some stands on one engine", "238,119,51", 1.0},
+                      {"&quot;stands_with_one&quot; = 0", "every engine", "204,51,17", 1.0}});
+  return layer;
+}
+
 }  // namespace
 
 std::vector<io::FeatureLayer> screen_layers(const std::vector<AircraftScreen>& screens, const ScreenContext& context) {
@@ -167,6 +203,7 @@ std::vector<io::FeatureLayer> screen_layers(const std::vector<AircraftScreen>& s
   std::vector<io::FeatureLayer> layers{runways_layer(screens, context), segments_layer(screens, context),
                                        stands_layer(screens, context), findings_layer(screen_findings(screens, context))};
   layers.back().style_qml = style_of(false, {{"true", "finding on the map", "170,51,119", 1.8}});
+  if (context.request->standard_routes) layers.insert(layers.begin() + 2, routes_layer(screens, context));
   const std::string thanks = attribution(net, context.map_file);
   for (io::FeatureLayer& layer : layers) layer.description = cautions().front() + (thanks.empty() ? "" : " " + thanks);
   return layers;

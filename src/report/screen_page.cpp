@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <stdexcept>
+#include <utility>
 
 #include "common.hpp"
 #include "page_escape.hpp"
@@ -59,6 +60,7 @@ class ScreenPage {
       if (part == "map") return map_in_frame(screen_map_svg(maps_), "field");
       if (part == "legend") return legends();
       if (part == "ranked") return ranked();
+      if (part == "routes") return section_html("Standard routes", routes(), true);
       if (part == "rest") return rest();
       throw std::logic_error("the screen's page has a place nobody fills: " + std::string(part));
     });
@@ -131,6 +133,31 @@ class ScreenPage {
             columns, fmt::format("data-stretch=\"{}\"", s));
       }
       html += std::string(stretches.empty() ? "" : "</tbody></table>") + "</div>";
+    }
+    return html;
+  }
+
+  /// A group's route for each runway end and direction.
+  std::string routes() const {
+    if (!context_.request->standard_routes) return "";
+    const Cells columns{"Group and runway end", "Shared by way of", "Shared", "Stands",
+                        "On one engine",        "Extra on average"};
+    std::string html;
+    for (std::size_t i = 0; i < maps_.cases.size(); ++i) {
+      const ScreenCase& c = maps_.cases[i];
+      html += fmt::format("<div data-case=\"{}\">", i);
+      if (maps_.cases.size() > 1) html += "<h3>" + escaped(c.title) + "</h3>";
+      html += "<p>" + escaped(routes_words(*c.screen, in_)) + "</p>" + head("Standard routes, " + c.title, columns);
+      for (std::size_t r = 0; r < c.screen->routes.size(); ++r) {
+        const planning::StandardRoute& route = c.screen->routes[r];
+        const auto extra_kg = mean_extra_kg(route);
+        html += row(
+            {c.screen->groups[route.group].name + ", " + route_end_words(route, *c.network),
+             route.names.empty() ? "–" : fmt::format("{}", fmt::join(route.names, ", ")), in_.length(route.length_m),
+             std::to_string(route.stands.size()), std::to_string(route.with_one()), extra_kg ? in_.fuel(*extra_kg) : "–"},
+            columns, fmt::format("data-route=\"{}\"", r));
+      }
+      html += "</tbody></table></div>";
     }
     return html;
   }

@@ -103,6 +103,33 @@ ScreenMeasure use(const std::vector<ScreenCase>& cases) {
   return out;
 }
 
+/// Movements a year that share a route on each segment.
+std::vector<double> on_routes(const ScreenCase& c) {
+  std::vector<double> out(c.screen->segments.size(), 0.0);
+  for (const planning::StandardRoute& r : c.screen->routes)
+    for (const auto s : r.segments)
+      for (const planning::StandOnRoute& on : r.stands)
+        if (on.fuel_kg) out[index(s)] += on.movements;
+  return out;
+}
+
+ScreenMeasure routes(const std::vector<ScreenCase>& cases) {
+  ScreenMeasure out{"routes", "Standard routes", false, {}, {}};
+  std::vector<std::vector<double>> movements;
+  double most = 0.0;
+  for (const ScreenCase& c : cases) {
+    movements.push_back(on_routes(c));
+    for (const double m : movements.back()) most = std::max(most, m);
+  }
+  const ScreenScale scale(most);
+  add_scale(out, scale, "movements a year on shared parts of standard routes");
+  for (const auto& of_case : movements) {
+    std::string& of = out.of.emplace_back();
+    for (const double m : of_case) of += m > 0.0 ? digit(scale.of(m)) : kNotDrawn;
+  }
+  return out;
+}
+
 ScreenMeasure stand_plans(const std::vector<ScreenCase>& cases) {
   ScreenMeasure out{"plan", "One-engine plan", true, {}, {}};
   out.classes = {
@@ -171,13 +198,21 @@ ScreenMaps screen_maps(const std::vector<AircraftScreen>& screens, const ScreenC
   }
   for (std::size_t n = 0; n < out.networks.size(); ++n) {
     auto& drawn = out.drawn.emplace_back();
-    for (std::uint32_t s = 0; s < out.networks[n]->segments.size(); ++s)
-      if (std::any_of(out.cases.begin(), out.cases.end(),
-                      [&](const ScreenCase& c) { return c.map == n && c.screen->segments[s].pairs > 0; }))
-        drawn.push_back(s);
+    std::vector<std::uint8_t> shown(out.networks[n]->segments.size(), 0);
+    for (const ScreenCase& c : out.cases) {
+      if (c.map != n) continue;
+      for (std::uint32_t s = 0; s < shown.size(); ++s)
+        if (c.screen->segments[s].pairs > 0) shown[s] = 1;
+      for (const planning::StandardRoute& r : c.screen->routes)
+        for (const auto s : r.segments) shown[index(s)] = 1;
+    }
+    for (std::uint32_t s = 0; s < shown.size(); ++s)
+      if (shown[s] != 0) drawn.push_back(s);
   }
-  out.measures = {lost(out.cases, in), share(out.cases), use(out.cases), stand_plans(out.cases),
-                  stand_savings(out.cases, in)};
+  out.measures = {lost(out.cases, in), share(out.cases), use(out.cases)};
+  if (context.request->standard_routes) out.measures.push_back(routes(out.cases));
+  out.measures.push_back(stand_plans(out.cases));
+  out.measures.push_back(stand_savings(out.cases, in));
   return out;
 }
 

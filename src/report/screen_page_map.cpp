@@ -55,6 +55,36 @@ Json segments_json(const ScreenCase& c, const std::vector<std::uint32_t>& drawn,
   return json;
 }
 
+/// The part of each standard route that is shared, in the order of cases and routes; shown by the script where one is
+/// chosen.
+std::string routes_svg(const ScreenMaps& maps) {
+  std::string svg = "<g id=\"routes\">";
+  for (const ScreenCase& c : maps.cases)
+    for (const planning::StandardRoute& r : c.screen->routes) {
+      std::vector<LocalXY> line;
+      for (const LatLon at : r.line) line.push_back(c.network->frame.to_local(at));
+      svg += fmt::format("<path class=\"std hid\" d=\"{}\"/>", map_path(line, kLine_m));
+    }
+  return svg + "</g>";
+}
+
+/// What is said of a standard route, and its stands.
+Json routes_json(const ScreenCase& c, const Measures& in) {
+  Json json = Json::array();
+  for (const planning::StandardRoute& r : c.screen->routes) {
+    Json stands = Json::array();
+    for (const planning::StandOnRoute& s : r.stands) stands.push_back(s.stand);
+    const auto extra_kg = mean_extra_kg(r);
+    const std::string text = fmt::format(
+        "{}, {}: by way of {}, {} shared; {} of {} stands on one engine{}.", c.screen->groups[r.group].name,
+        route_end_words(r, *c.network), r.names.empty() ? "unnamed lines" : fmt::format("{}", fmt::join(r.names, ", ")),
+        in.length(r.length_m), r.with_one(), r.stands.size(),
+        extra_kg ? fmt::format(", {} more on average than on their own best plans", in.fuel(*extra_kg)) : "");
+    json.push_back({{"text", printable(text)}, {"stands", stands}});
+  }
+  return json;
+}
+
 /// By stand: what is said of it, its departures first.
 Json stands_json(const ScreenCase& c, const Measures& in) {
   Json json = Json::array();
@@ -83,7 +113,10 @@ std::string screen_map_svg(const ScreenMaps& maps) {
   all = box.wider(box.larger());
   const double scale = box.scale();
   const ScreenMeasure &lines = first_of(maps, false), &stands = first_of(maps, true);
-  std::string body = map_field(*maps.networks.back(), all);
+  std::string body;
+  for (std::size_t n = 0; n < maps.networks.size(); ++n)
+    body += fmt::format("<g class=\"base\" data-net=\"{}\"{}>{}</g>", n, n == 0 ? "" : " hidden",
+                        map_field(*maps.networks[n], all));
   for (std::size_t n = 0; n < maps.networks.size(); ++n) {
     body += fmt::format("<g class=\"net\" data-net=\"{}\"{}>", n, n == 0 ? "" : " hidden");
     for (const std::uint32_t s : maps.drawn[n])
@@ -91,7 +124,7 @@ std::string screen_map_svg(const ScreenMaps& maps) {
                           map_path(maps.networks[n]->segments[s].line, kLine_m));
     body += "</g>";
   }
-  body += "<g id=\"routes\"></g>";
+  body += routes_svg(maps);
   for (std::size_t s = 0; s < net.stands.size(); ++s)
     body += fmt::format("<g class=\"mk spot st {}\" transform=\"{}\">{}</g>", class_of(stands.of.front()[s]),
                         map_placed(net.node(net.stands[s].node).xy, scale), stand_sign());
@@ -158,6 +191,7 @@ std::string screen_data(const ScreenMaps& maps, const Measures& in) {
                              {"classes", classes},
                              {"segments", segments_json(c, maps.drawn[c.map], reasons)},
                              {"stretches", stretches},
+                             {"routes", routes_json(c, in)},
                              {"stands", stands_json(c, in)}});
   }
   json["reasons"] = reasons;

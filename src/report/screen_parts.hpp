@@ -33,10 +33,25 @@ struct ScreenSum {
   return direction == routing::Direction::arrival ? 1 : 0;
 }
 
+/// A line that is new in the changed network.
+struct NewLine {
+  std::string id, name;
+  airfield::LineKind kind{};
+  double length_m = 0.0;
+};
+[[nodiscard]] std::vector<NewLine> new_lines(const ScreenContext& context);
+
 /// Fuel a stretch loses in a year.
 [[nodiscard]] std::string lost_words(const planning::ScreenStretch& stretch, const Measures& in);
 /// "Narrow-body twin, 60,000 kg".
 [[nodiscard]] std::string aircraft_title(const AircraftScreen& screen, const Measures& in);
+
+/// "out, 09", "in, 27".
+[[nodiscard]] std::string route_end_words(const planning::StandardRoute& route, const network::Network& network);
+/// Over the stands that can follow it.
+[[nodiscard]] std::optional<double> mean_extra_kg(const planning::StandardRoute& route);
+/// What all standard routes come to.
+[[nodiscard]] std::string routes_words(const planning::Screen& screen, const Measures& in);
 
 /// What was asked, traffic, conditions, rules, changes.
 void add_asked(Page& page, const std::vector<AircraftScreen>& screens, const ScreenContext& context, const Measures& in);

@@ -69,7 +69,9 @@ estimate = run("estimate", *movements, "--dem", f"XQTB={field[2]}")
 flatter = options.root / "tests/data/changes/bridge_flat.toml"
 screen = None
 for extra in ([], ["--surface", "contaminated", "--mend", "0"], ["--aircraft", "narrow-body-twin", "--aircraft", "four-engine"],
-              ["--queue", "5", "--what-if", flatter], ["--traffic", options.root / "tests/data/traffic/demo.csv"]):
+              ["--queue", "5", "--what-if", flatter],
+              ["--what-if", options.root / "tests/data/changes/shortcut.toml", "--standard-routes"],
+              ["--traffic", options.root / "tests/data/traffic/demo.csv"]):
     screen = run("screen", *field, *extra)
 real = options.shared / "airports/LMML/aeroway.osm" if options.shared else None
 if real and real.exists():

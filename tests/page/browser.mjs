@@ -29,7 +29,7 @@ export const dem = join(root, "data/demo/elevation.tif");
 export const wildName = 'A</script><img src=x onerror="window.hit=1"><!--';
 
 /// The demo field with names that try to leave their place.
-function wildField() {
+export function wildField() {
   const field = JSON.parse(readFileSync(demo, "utf8"));
   for (const feature of field.features) {
     if (feature.properties.aeroway === "aerodrome") feature.properties.name = wildName;
@@ -105,6 +105,26 @@ export const marks = (tab) => tab.evaluate(() => {
     shares: [...document.querySelectorAll("#profile line.mark")].map((l) => parseFloat(l.getAttribute("x1")) / 100),
     here: { x: box.x + box.width / 2, y: box.y + box.height / 2 },
     readout: document.getElementById("readout").textContent,
+  };
+});
+
+/// Values of the page's variables of colour.
+export const colours = (tab, names) => tab.evaluate((all) => {
+  const style = getComputedStyle(document.documentElement);
+  return Object.fromEntries(all.map((n) => [n, style.getPropertyValue("--" + n).trim()]));
+}, [...new Set(names)]);
+
+/// What runs over the side, and what is too small to read or to press.
+export const layout = (tab) => tab.evaluate(() => {
+  const px = (e) => parseFloat(getComputedStyle(e).fontSize);
+  const words = [...document.querySelectorAll("p, li, dt, dd, th, td, button, h1, h2, h3, label, legend, select, .name, output")];
+  const presses = [...document.querySelectorAll("button, label, select")].filter((e) => e.getClientRects().length > 0);
+  return {
+    over: document.documentElement.scrollWidth - innerWidth,
+    small: words.filter((e) => px(e) < 18).map((e) => e.outerHTML.slice(0, 60)),
+    signs: Math.min(...[...document.querySelectorAll("svg text")].map(px)),
+    low: presses.filter((e) => e.getBoundingClientRect().height < 43.9 || e.getBoundingClientRect().width < 43.9)
+      .map((e) => e.outerHTML.slice(0, 60)),
   };
 });
 

@@ -2,7 +2,7 @@
 // read on narrow and wide screens, in both themes, on one printed sheet, and that names stay names.
 import assert from "node:assert/strict";
 import { after, test } from "node:test";
-import { chromium, contrast, data, makeAll, marks, onMap, open, sheets } from "./browser.mjs";
+import { chromium, colours, contrast, data, layout, makeAll, marks, onMap, open, sheets } from "./browser.mjs";
 
 const browser = await chromium();
 const pages = makeAll();
@@ -142,15 +142,11 @@ test("both themes: as the system asks, and by the button; contrast holds in each
     .flatMap((name) => [[name, "ground"], [name, "card"]]).concat([["toward-ink", "toward"]]);
   for (const scheme of ["light", "dark"]) {
     const { tab, close } = await open(browser, pages.departure, { colorScheme: scheme });
-    const colours = () => tab.evaluate((names) => {
-      const style = getComputedStyle(document.documentElement);
-      return Object.fromEntries(names.map((n) => [n, style.getPropertyValue("--" + n).trim()]));
-    }, [...new Set([...text, ...signs].flat())]);
     const paper = () => tab.evaluate(() => getComputedStyle(document.body).backgroundColor);
     const asked = await paper();
     for (const pressed of [false, true]) {
       if (pressed) await tab.click("#theme");
-      const c = await colours();
+      const c = await colours(tab, [...text, ...signs].flat());
       for (const [a, b] of text) assert.ok(contrast(c[a], c[b]) >= 4.5, `${scheme} ${pressed}: ${a} on ${b} ${contrast(c[a], c[b])}`);
       for (const [a, b] of signs) assert.ok(contrast(c[a], c[b]) >= 3, `${scheme} ${pressed}: ${a} on ${b} ${contrast(c[a], c[b])}`);
     }
@@ -167,17 +163,7 @@ test("nothing runs over the side, and text and buttons are large enough, from ph
   for (const page of [pages.departure, pages.arrival, pages.long, pages.wild])
     for (const wide of [400, 768, 1400]) {
       const { tab, close } = await open(browser, page, { width: wide, height: 900 });
-      const found = await tab.evaluate(() => {
-        const px = (e) => parseFloat(getComputedStyle(e).fontSize);
-        const words = [...document.querySelectorAll("p, li, dt, dd, th, td, button, h1, h2, .name, output")];
-        return {
-          over: document.documentElement.scrollWidth - innerWidth,
-          small: words.filter((e) => px(e) < 18).map((e) => e.outerHTML.slice(0, 60)),
-          signs: Math.min(...[...document.querySelectorAll("svg text")].map(px)),
-          low: [...document.querySelectorAll("button")].filter((e) => e.getBoundingClientRect().height < 43.9 || e.getBoundingClientRect().width < 43.9)
-            .map((e) => e.outerHTML.slice(0, 60)),
-        };
-      });
+      const found = await layout(tab);
       assert.ok(found.over <= 0, `${page.file} at ${wide}: ${found.over} px over the side`);
       assert.deepEqual(found.small, []);
       assert.ok(found.signs >= 15);

@@ -65,6 +65,7 @@ struct Stand {
   std::int64_t vertex_ref = 0;
   std::optional<std::size_t> line;  ///< index into Airfield::centrelines of its stand line
   bool approximate = false;         ///< made from a gate because the map has no stands
+  std::string apron{};              ///< name of the apron it lies on, "" where the map has none
 };
 
 struct HoldingPosition {

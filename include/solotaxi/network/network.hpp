@@ -102,6 +102,7 @@ struct Stand {
   std::string ref;
   NodeId node{};  ///< where the aircraft stands: the free end of its line or connector
   bool approximate = false;
+  std::string apron{};  ///< name of the apron it lies on, "" where the map has none
 };
 
 struct HoldingPoint {

@@ -27,6 +27,7 @@
 #include <vector>
 
 #include "solotaxi/planning/plan.hpp"
+#include "solotaxi/planning/standard_routes.hpp"
 
 namespace solotaxi::planning {
 
@@ -58,6 +59,9 @@ struct ScreenRequest {
   std::vector<Traffic> traffic;        ///< rows on one move add up; moves without a row have no traffic
   std::size_t mend = 5;                ///< stretches searched anew, 0…50
   std::vector<Change> changes;
+  bool standard_routes = false;  ///< draw them too
+  /// [0…1e6] assumed: fuel a year that a metre of line less on standard routes is worth.
+  double trunk_kg_m = 10.0;
 };
 
 struct ScreenFigures {
@@ -107,15 +111,25 @@ struct Screen {
   std::vector<ScreenSegment> segments;   ///< by segment of the network screened
   std::vector<ScreenStretch> stretches;  ///< most fuel lost first, then those not searched anew by movements forced
   ScreenShare departures, arrivals;
-  double movements = 0.0;  ///< a year, of pairs with a way
-  double fuel_kg = 0.0;    ///< a year, on references
-  double saving_kg = 0.0;  ///< a year, each pair on the cheaper of plan and reference
+  double movements = 0.0;             ///< a year, of pairs with a way
+  double fuel_kg = 0.0;               ///< a year, on references
+  double saving_kg = 0.0;             ///< a year, each pair on the cheaper of plan and reference
+  std::vector<StandGroup> groups;     ///< where standard routes were asked for
+  std::vector<StandardRoute> routes;  ///< by direction, runway, end, group
+  double own_lines_m = 0.0;           ///< taxiways and taxilanes on the best plans of all pairs
+  double route_lines_m = 0.0;         ///< the same on standard routes with the ways to them
   Findings findings;
 };
 
 /// The network with its changes of grade and closure. Throws Error (data) for a name nothing has, (usage) for a value out
 /// of range, (data) for a grade changed where none is known.
 [[nodiscard]] network::Network changed_network(const network::Network& network, const std::vector<Change>& changes);
+
+/// What is to be said of lines drawn into the map of `network`, which gave `changed`, by their map ids: a finding
+/// "new-line-loose-end" where an end of one meets nothing. Throws Error (data) for a line that is not in the network, that
+/// meets none of the lines mapped, and where stands or runways are no longer the same.
+[[nodiscard]] Findings check_new_lines(const network::Network& network, const network::Network& changed,
+                                       const std::vector<std::string>& ids);
 
 /// Throws Error (data) for a field without stands or without runways, (usage) for a value out of range or the rule
 /// min-one-engine-s, which is about what is advised; otherwise as make_plan. `network` is the one with its changes.

@@ -27,6 +27,7 @@ struct ScreenContext {
   Findings findings;  ///< beside the network's
   /// What changed screens are of, where lines are new in it; stands and runways are those of `network`, in its order.
   const network::Network* changed_network = nullptr;
+  std::vector<std::string> new_lines{};  ///< their map ids in it
 };
 
 [[nodiscard]] std::string screen_text(const std::vector<AircraftScreen>& screens, const ScreenContext& context,
@@ -35,8 +36,8 @@ struct ScreenContext {
 [[nodiscard]] std::string screen_json(const std::vector<AircraftScreen>& screens, const ScreenContext& context);
 /// A line for every aircraft, stand, runway end and direction; with what is changed in columns of its own.
 [[nodiscard]] std::string screen_csv(const std::vector<AircraftScreen>& screens, const ScreenContext& context);
-/// Layers "segments", "stands", "runways" (a feature for each aircraft) and "findings", with styles for QGIS: segments by
-/// what they lose, stands by their saving.
+/// Layers "segments", "stands", "runways", "standard_routes" where they were drawn (a feature for each aircraft) and
+/// "findings", with styles for QGIS: segments by what they lose, stands and routes by what has a plan on one engine.
 [[nodiscard]] std::vector<io::FeatureLayer> screen_layers(const std::vector<AircraftScreen>& screens,
                                                           const ScreenContext& context);
 

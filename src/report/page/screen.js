@@ -2,12 +2,14 @@
 const readout = document.getElementById("readout");
 const choice = document.getElementById("case");
 const nets = [...document.querySelectorAll(".net")];
+const bases = [...document.querySelectorAll(".base")];
 const segments = nets.map((net) => [...net.children]);
 const lineOf = (path) => path.getAttribute("d").slice(1).split("L").map((p) => p.split(" ").map(Number));
 const drawn = segments.map((of) => of.map(lineOf));
 const stands = [...document.querySelectorAll("#chart .st")];
 const tables = [...document.querySelectorAll("[data-case]")];
 const legends = [...document.querySelectorAll("[data-legend]")];
+const routes = [...document.querySelectorAll("#routes path")];
 let shown = data.cases[0], stretch = -1;
 
 const chosen = (name) => document.querySelector(`input[name=${name}]:checked`).value;
@@ -16,17 +18,25 @@ const paint = () => {
   const lines = chosen("lines"), spots = chosen("stands");
   chart.classList.remove(...chart.classList);
   chart.classList.add("chart", lines, spots);
-  nets.forEach((net, n) => net.toggleAttribute("hidden", n !== shown.net));
+  for (const of of [bases, nets]) of.forEach((net, n) => net.toggleAttribute("hidden", n !== shown.net));
   segments[shown.net].forEach((path, i) => path.setAttribute("class", "seg " + className(shown.classes[lines][i])));
   stands.forEach((spot, i) => spot.setAttribute("class", "mk spot st " + className(shown.classes[spots][i])));
   for (const list of legends) list.hidden = list.dataset.legend !== lines && list.dataset.legend !== spots;
   for (const table of tables) table.hidden = Number(table.dataset.case) !== data.cases.indexOf(shown);
 };
 const point_out = (row, paths) => {
+  show_route(-1);
   for (const path of document.querySelectorAll(".seg.sel")) path.classList.remove("sel");
   for (const path of paths) path.classList.add("sel");
   for (const old of document.querySelectorAll("tr[aria-current]")) old.removeAttribute("aria-current");
   if (row) row.setAttribute("aria-current", "true");
+};
+const show_route = (i) => {  // of the case shown; -1: none
+  const first = data.cases.slice(0, data.cases.indexOf(shown)).reduce((sum, c) => sum + c.routes.length, 0);
+  routes.forEach((path, r) => path.classList.toggle("hid", i < 0 || r !== first + i));
+  const of = i < 0 ? [] : shown.routes[i].stands;
+  stands.forEach((spot, s) => spot.classList.toggle("of", of.includes(s)));
+  return i < 0 ? null : routes[first + i];
 };
 const rowOf = (key, i) => {
   const table = tables.find((t) => !t.hidden && t.querySelector(`[data-${key}]`));
@@ -77,6 +87,14 @@ const chooseStand = (i) => {
   reveal(Number(stands[i].dataset.x), Number(stands[i].dataset.y));
 };
 
+const chooseRoute = (i) => {
+  point_out(rowOf("route", i), []);
+  const path = show_route(i);
+  readout.textContent = shown.routes[i].text;
+  root.classList.remove("live");
+  if (path.getAttribute("d")) reveal(...middle(lineOf(path)));
+};
+
 // What lies nearest to a place of the map; stands before lines.
 const nearest = (px, py) => {
   const x = view.x + (px - size.w / 2) * view.u, y = view.y + (py - size.h / 2) * view.u;
@@ -115,9 +133,10 @@ page.keys = { ",": () => step(-1), ".": () => step(1) };
 page.paper = { w: 730, h: 390 };
 
 document.addEventListener("click", (e) => {
-  const button = e.target.closest("button[data-stretch], button[data-stand]");
+  const button = e.target.closest("button[data-stretch], button[data-stand], button[data-route]");
   if (!button) return;
-  if (button.dataset.stretch) chooseStretch(Number(button.dataset.stretch)); else chooseStand(Number(button.dataset.stand));
+  const { stretch: of, stand, route } = button.dataset;
+  if (of) chooseStretch(Number(of)); else if (stand) chooseStand(Number(stand)); else chooseRoute(Number(route));
   const box = chart.getBoundingClientRect();
   if (box.bottom < 80 || box.top > innerHeight - 80) chart.parentElement.scrollIntoView({ block: "center" });
 });

@@ -174,6 +174,22 @@ TEST_CASE("Stands come as lines, points and areas, and gates are not stands") {
   CHECK(count(field.findings, "gates-beside-stands") == 1);
 }
 
+TEST_CASE("Stands know the apron they lie on by its name, the smaller of two, and none where it has no name") {
+  Sketch sketch;
+  sketch.least()
+      .area("way/8", {{50, 210}, {350, 210}, {350, 300}, {50, 300}}, {{"aeroway", "apron"}, {"name", "Main"}})
+      .area("way/9", {{250, 230}, {320, 230}, {320, 290}, {250, 290}}, {{"aeroway", "apron"}, {"ref", "2"}})
+      .area("way/10", {{550, 210}, {650, 210}, {650, 300}, {550, 300}}, {{"aeroway", "apron"}})
+      .line("way/3", {{100, 200}, {100, 260}}, {{"aeroway", "parking_position"}, {"ref", "3"}})
+      .point("node/5", {300, 260}, {{"aeroway", "parking_position"}, {"ref", "5"}})
+      .point("node/6", {600, 260}, {{"aeroway", "parking_position"}, {"ref", "6"}});
+  const Airfield field = sketch.read();
+  REQUIRE(field.stands.size() == 3);
+  CHECK(field.stands[0].apron == "Main");
+  CHECK(field.stands[1].apron == "2");
+  CHECK(field.stands[2].apron.empty());
+}
+
 TEST_CASE("Gates stand for stands only where there are none") {
   Sketch sketch;
   sketch.least().point("node/7", {100, 300}, {{"aeroway", "gate"}, {"ref", "B1"}});

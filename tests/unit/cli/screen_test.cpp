@@ -3,6 +3,7 @@
 #include <ogrsf_frmts.h>
 
 #include <algorithm>
+#include <filesystem>
 #include <fstream>
 #include <nlohmann/json.hpp>
 
@@ -22,16 +23,21 @@ Result screen(std::vector<std::string> more) {
 
 }  // namespace
 
-TEST_CASE("A screen takes no places, page or brakes, and says which of its options clash") {
+TEST_CASE("A screen takes no places or brakes, and says which of its options clash") {
   const std::string help = run_program({"screen", "--help"}).out;
-  for (const char* option : {"--aircraft", "--traffic", "--movements", "--mend", "--what-if", "--close", "--rule",
-                             "--queue", "--mass", "--units", "--dem", "--out"})
+  for (const char* option :
+       {"--aircraft", "--traffic", "--movements", "--mend", "--what-if", "--close", "--rule", "--queue", "--mass",
+        "--units", "--dem", "--out", "--html", "--standard-routes", "--trunk-worth"})
     CHECK(help.find(option) != std::string::npos);
-  for (const char* option : {"--from", "--html", "--brake-temp", "--direction", "--seed"})
+  for (const char* option : {"--from", "--brake-temp", "--direction", "--seed"})
     CHECK(help.find(option) == std::string::npos);
   CHECK(screen({"--movements", "10", "--traffic", "x.csv"}).status == 2);
   CHECK(screen({"--mend", "51"}).status == 2);
   CHECK(screen({"--out", "screen.txt"}).status == 2);
+  CHECK(screen({"--html", "screen.txt"}).status == 2);
+  CHECK(screen({"--html", demo_field()}).status == 2);
+  CHECK(screen({"--trunk-worth", "5"}).status == 2);
+  CHECK(screen({"--standard-routes", "--trunk-worth", "-1"}).status == 2);
   CHECK(screen({"--traffic", "/nowhere/x.csv"}).status == 3);
   CHECK(screen({"--what-if", "/nowhere/x.toml"}).status == 3);
 }
@@ -39,7 +45,7 @@ TEST_CASE("A screen takes no places, page or brakes, and says which of its optio
 TEST_CASE("A screen's GeoPackage holds its layers with a style each, as GDAL and QGIS read them") {
   const ScratchFolder folder;
   const std::string file = (folder.path / "screen.gpkg").string(), table = (folder.path / "screen.csv").string();
-  const Result result = screen({"--out", file, "--out", table});
+  const Result result = screen({"--standard-routes", "--out", file, "--out", table});
   CAPTURE(result.err);
   REQUIRE(result.status == 0);
   const GDALDatasetUniquePtr read(GDALDataset::Open(file.c_str(), GDAL_OF_VECTOR));
@@ -47,7 +53,7 @@ TEST_CASE("A screen's GeoPackage holds its layers with a style each, as GDAL and
   OGRLayer* styles = read->GetLayerByName("layer_styles");
   REQUIRE(styles != nullptr);
   CHECK(styles->GetGeomType() == wkbNone);
-  CHECK(styles->GetFeatureCount() == 4);
+  CHECK(styles->GetFeatureCount() == 5);
   for (const auto& style : *styles) {
     OGRLayer* styled = read->GetLayerByName(style->GetFieldAsString("f_table_name"));
     REQUIRE(styled != nullptr);
@@ -95,6 +101,32 @@ TEST_CASE("A screen of two aircraft with changes tells each as it is and changed
     CHECK(one["changed"]["fuel_kg"] != one["now"]["fuel_kg"]);
     for (const auto& s : one["changed"]["segments"]) CHECK(s["name"] != "K");
   }
+  std::ofstream(changes) << "[[centreline]]\naeroway = \"taxiway\"\nref = \"Z\"\n"
+                            "line = [[-31.192784, -24.5900], [-31.198376, -24.5966]]\n";
+  const Result drawn = screen({"--what-if", changes, "--format", "json", "--html", (folder.path / "screen.html").string()});
+  CAPTURE(drawn.err);
+  REQUIRE(drawn.status == 0);
+  const auto told = nlohmann::json::parse(drawn.out);
+  REQUIRE(told["asked"]["new_lines"].size() == 1);
+  CHECK(told["asked"]["new_lines"][0]["name"] == "Z");
+  const auto& was = told["aircraft"][0]["now"]["pairs"];
+  const auto& is = told["aircraft"][0]["changed"]["pairs"];
+  REQUIRE(was.size() == is.size());
+  bool shorter = false;
+  for (std::size_t i = 0; i < was.size(); ++i) {
+    for (const char* key : {"stand_id", "runway", "direction", "movements"}) CHECK(was[i][key] == is[i][key]);
+    if (!was[i]["reference"].is_null()) shorter |= is[i]["reference"]["length_m"] < was[i]["reference"]["length_m"];
+  }
+  CHECK(shorter);
+  bool on_new = false;
+  for (const auto& s : told["aircraft"][0]["changed"]["segments"]) on_new |= s["name"] == "Z";
+  CHECK(on_new);
+  CHECK(std::filesystem::file_size(folder.path / "screen.html") > 50000);
+  std::ofstream(changes) << "[[centreline]]\naeroway = \"taxiway\"\nline = [[-31.1960, -24.5900], [-31.1960, -24.5920]]\n";
+  const Result apart = screen({"--what-if", changes, "--html", (folder.path / "none.html").string()});
+  CHECK(apart.status == 3);
+  CHECK(apart.err.find("meets no line") != std::string::npos);
+  CHECK_FALSE(std::filesystem::exists(folder.path / "none.html"));
   std::ofstream(changes) << "[[change]]\nname = \"nowhere\"\nclosed = true\n";
   const Result refused = screen({"--what-if", changes});
   CHECK(refused.status == 3);
