@@ -1,6 +1,7 @@
 #include "solotaxi/planning/screen.hpp"
 
 #include <fmt/format.h>
+#include <tbb/parallel_for.h>
 
 #include <algorithm>
 #include <map>
@@ -130,9 +131,19 @@ Screen screen(const network::Network& network, const aircraft::Aircraft& aircraf
         }
   Stretches stretches(field, network, request);
   RouteDrawer routes(field, network, request);
-  for (const ScreenField::Group& group : field.groups()) {
+  struct Solved {
+    std::vector<ScreenAnswer> answers;
+    std::vector<Stretches::Reference> references;
+  };
+  std::vector<Solved> solved(field.groups().size());
+  tbb::parallel_for(std::size_t{0}, solved.size(), [&](std::size_t g) {
     std::vector<std::unique_ptr<PhaseField>> fields;
-    const std::vector<ScreenAnswer> answers = field.solve(group, field.rules(), &fields);
+    solved[g].answers = field.solve(field.groups()[g], field.rules(), &fields);
+    solved[g].references = stretches.look(field.groups()[g], solved[g].answers, fields);
+  });
+  for (std::size_t g = 0; g < solved.size(); ++g) {
+    const ScreenField::Group& group = field.groups()[g];
+    const std::vector<ScreenAnswer>& answers = solved[g].answers;
     std::vector<std::size_t> pairs;
     for (std::size_t i = 0; i < answers.size(); ++i) {
       ScreenMove move = group.end;
@@ -144,7 +155,7 @@ Screen screen(const network::Network& network, const aircraft::Aircraft& aircraf
       p.one = figures_of(*answers[i].one, field.parted());
       p.running_set = aircraft::to_string(aircraft, field.sets()[answers[i].one_set]);
     }
-    stretches.look(group, answers, fields, pairs);
+    stretches.take(std::move(solved[g].references), pairs);
     if (request.standard_routes) routes.look(answers, pairs);
   }
   spread_movements(out, network, request);

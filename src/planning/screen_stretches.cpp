@@ -1,5 +1,7 @@
 #include "planning/screen_stretches.hpp"
 
+#include <tbb/parallel_for.h>
+
 #include <algorithm>
 #include <limits>
 #include <set>
@@ -81,14 +83,14 @@ std::vector<Stretches::Forced> Stretches::forced_on(const PhaseField& field, con
   return out;
 }
 
-void Stretches::look(const ScreenField::Group& group, const std::vector<ScreenAnswer>& answers,
-                     const std::vector<std::unique_ptr<PhaseField>>& fields, const std::vector<std::size_t>& pairs) {
+std::vector<Stretches::Reference> Stretches::look(const ScreenField::Group& group, const std::vector<ScreenAnswer>& answers,
+                                                  const std::vector<std::unique_ptr<PhaseField>>& fields) const {
+  std::vector<Reference> out;
   for (std::size_t i = 0; i < answers.size(); ++i) {
     if (!answers[i].reference) continue;
     const PlannedWay& way = *answers[i].reference;
     Reference r;
-    r.pair = pairs[i];
-    r.group = pairs_of_.size();
+    r.answer = i;
     for (const ArcId a : way.way.arcs) r.segments.push_back(field_->original(a));
     std::sort(r.segments.begin(), r.segments.end());
     r.segments.erase(std::unique(r.segments.begin(), r.segments.end()), r.segments.end());
@@ -102,6 +104,15 @@ void Stretches::look(const ScreenField::Group& group, const std::vector<ScreenAn
       least_m = kept_out_m;
       r.forced = std::move(forced);
     }
+    out.push_back(std::move(r));
+  }
+  return out;
+}
+
+void Stretches::take(std::vector<Reference> references, const std::vector<std::size_t>& pairs) {
+  for (Reference& r : references) {
+    r.pair = pairs[r.answer];
+    r.group = pairs_of_.size();
     references_.push_back(std::move(r));
   }
   pairs_of_.push_back(pairs);
@@ -141,30 +152,53 @@ void Stretches::join(Screen& screen) const {
   }
 }
 
-void Stretches::search_anew(Screen& screen, ScreenStretch& stretch) const {
-  Barred relieved = field_->rules();
-  relieved.relieved.assign(field_->parted().arc_count(), 0);
-  for (std::uint32_t a = 0; a < field_->parted().arc_count(); ++a)
-    relieved.relieved[a] =
-        std::binary_search(stretch.segments.begin(), stretch.segments.end(), field_->original(ArcId{a})) ? 1 : 0;
+std::vector<std::size_t> Stretches::groups_forced_on(const ScreenStretch& stretch) const {
   std::set<std::size_t> groups;
   for (const Reference& r : references_)
     if (std::any_of(r.forced.begin(), r.forced.end(), [&](const Forced& f) {
           return std::binary_search(stretch.segments.begin(), stretch.segments.end(), f.segment);
         }))
       groups.insert(r.group);
-  stretch.lost_kg = 0.0;
-  for (const std::size_t g : groups) {
-    const auto answers = field_->solve(field_->groups()[g], relieved);
-    for (std::size_t i = 0; i < answers.size(); ++i) {
-      const ScreenPair& p = screen.pairs[pairs_of_[g][i]];
-      if (!p.reference || !answers[i].reference) continue;
-      const double before_kg = p.one ? std::min(p.reference->fuel_kg, p.one->fuel_kg) : p.reference->fuel_kg;
-      const double after_kg =
-          answers[i].one ? std::min(answers[i].reference->cost_kg, answers[i].one->cost_kg) : answers[i].reference->cost_kg;
-      *stretch.lost_kg += p.movements * (before_kg - after_kg);
-      if (!p.one && answers[i].one) ++stretch.pairs_gained;
-    }
+  return {groups.begin(), groups.end()};
+}
+
+Barred Stretches::relieved_of(const ScreenStretch& stretch) const {
+  Barred relieved = field_->rules();
+  relieved.relieved.assign(field_->parted().arc_count(), 0);
+  for (std::uint32_t a = 0; a < field_->parted().arc_count(); ++a)
+    relieved.relieved[a] =
+        std::binary_search(stretch.segments.begin(), stretch.segments.end(), field_->original(ArcId{a})) ? 1 : 0;
+  return relieved;
+}
+
+void Stretches::search(const Screen& screen, const Barred& relieved, Anew& anew) const {
+  const auto answers = field_->solve(field_->groups()[anew.group], relieved);
+  for (std::size_t i = 0; i < answers.size(); ++i) {
+    const ScreenPair& p = screen.pairs[pairs_of_[anew.group][i]];
+    if (!p.reference || !answers[i].reference) continue;
+    const double before_kg = p.one ? std::min(p.reference->fuel_kg, p.one->fuel_kg) : p.reference->fuel_kg;
+    const double after_kg =
+        answers[i].one ? std::min(answers[i].reference->cost_kg, answers[i].one->cost_kg) : answers[i].reference->cost_kg;
+    anew.saved_kg.push_back(p.movements * (before_kg - after_kg));
+    if (!p.one && answers[i].one) ++anew.gained;
+  }
+}
+
+/// Searched on all cores, summed in their order.
+void Stretches::search_anew(Screen& screen) const {
+  const std::size_t many = std::min(request_->mend, screen.stretches.size());
+  std::vector<Barred> relieved;
+  std::vector<Anew> all;
+  for (std::size_t s = 0; s < many; ++s) {
+    relieved.push_back(relieved_of(screen.stretches[s]));
+    for (const std::size_t g : groups_forced_on(screen.stretches[s])) all.push_back({s, g});
+  }
+  tbb::parallel_for(std::size_t{0}, all.size(), [&](std::size_t i) { search(screen, relieved[all[i].stretch], all[i]); });
+  for (std::size_t s = 0; s < many; ++s) screen.stretches[s].lost_kg = 0.0;
+  for (const Anew& anew : all) {
+    ScreenStretch& stretch = screen.stretches[anew.stretch];
+    for (const double kg : anew.saved_kg) *stretch.lost_kg += kg;
+    stretch.pairs_gained += anew.gained;
   }
 }
 
@@ -197,8 +231,7 @@ void Stretches::tell(Screen& screen) const {
                      [&](const ScreenStretch& a, const ScreenStretch& b) { return key(a) > key(b); });
   };
   sort([](const ScreenStretch& s) { return std::tuple(s.forced_movements, s.forced_pairs); });
-  for (std::size_t i = 0; i < std::min(request_->mend, screen.stretches.size()); ++i)
-    search_anew(screen, screen.stretches[i]);
+  search_anew(screen);
   sort([](const ScreenStretch& s) { return s.lost_kg.value_or(-1.0); });
   for (std::size_t i = 0; i < screen.stretches.size(); ++i)
     for (const SegmentId s : screen.stretches[i].segments) screen.segments[index(s)].stretch = i;

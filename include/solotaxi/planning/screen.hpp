@@ -19,7 +19,7 @@
 // a row may each gain nothing alone.
 //
 // Complexity: cost tables and shape once per running set; searches = runway ends × 2 × running sets × (1 + stretches
-// mended). Deterministic.
+// mended), on all cores; the same figures for any number of them.
 #pragma once
 
 #include <optional>

@@ -1,5 +1,7 @@
 #include "solotaxi/planning/screen.hpp"
 
+#include <tbb/global_control.h>
+
 #include <catch2/catch.hpp>
 #include <string>
 #include <vector>
@@ -71,6 +73,31 @@ TEST_CASE("every pair of a screen has the figures of its own search") {
     CHECK(s.departures.stands == 2);
     CHECK(s.departures.stands_with_one == 2);
   }
+}
+
+TEST_CASE("a screen is the same on one thread and on many") {
+  Drawn d = test::two_ways();
+  raise(d.net, "B", 0.025);
+  raise(d.net, "C", 0.025);
+  ScreenRequest request = asked();
+  request.plan.queue_s = 300.0;
+  request.standard_routes = true;
+  const Screen many = screened(d.net, request);
+  const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, 1);
+  const Screen one = screened(d.net, request);
+  REQUIRE(one.pairs.size() == many.pairs.size());
+  for (std::size_t i = 0; i < one.pairs.size(); ++i) {
+    CHECK(one.pairs[i].reference.has_value() == many.pairs[i].reference.has_value());
+    CHECK(one.pairs[i].saving_kg() == many.pairs[i].saving_kg());
+  }
+  REQUIRE(one.stretches.size() == many.stretches.size());
+  CHECK_FALSE(one.stretches.empty());
+  for (std::size_t i = 0; i < one.stretches.size(); ++i) {
+    CHECK(one.stretches[i].name == many.stretches[i].name);
+    CHECK(one.stretches[i].lost_kg == many.stretches[i].lost_kg);
+  }
+  CHECK(one.saving_kg == many.saving_kg);
+  CHECK(one.route_lines_m == many.route_lines_m);
 }
 
 TEST_CASE("a hill, a rule and a closure are those of the single search too") {
