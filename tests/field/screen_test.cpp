@@ -23,7 +23,7 @@ TEST_CASE("the demo field's bridge made level forces nobody any more, and every 
   ScreenRequest request;
   request.plan.queue_s = 300.0;
   const Screen before = screen(net, {}, {}, request);
-  request.changes = io::read_changes(std::filesystem::path(SOLOTAXI_TEST_DATA) / "changes/bridge_flat.toml");
+  request.changes = io::read_changes(std::filesystem::path(SOLOTAXI_TEST_DATA) / "changes/bridge_flat.toml").changes;
   const Screen after = screen(changed_network(net, request.changes), {}, {}, request);
   REQUIRE(before.segments.size() == after.segments.size());
   std::size_t removed = 0;
