@@ -197,12 +197,12 @@ TEST_CASE("a page fetches nothing: its policy forbids it and no attribute asks f
   CHECK(policy.starts_with("default-src 'none'; "));
   CHECK_FALSE(holds(policy, "unsafe"));
   CHECK_FALSE(holds(policy, "http"));
-  CHECK(holds(policy, "style-src '" + std::string(page_css_hash) + "'"));
-  CHECK(holds(policy, "script-src '" + std::string(page_js_hash) + "'"));
-  CHECK(std::regex_match(std::string(page_css_hash), std::regex("sha256-[A-Za-z0-9+/]{43}=")));
-  CHECK(page_css_hash != page_js_hash);
-  CHECK(holds(page, "<style>" + std::string(page_css) + "</style>"));
-  CHECK(holds(page, "<script>" + std::string(page_js) + "</script>"));
+  CHECK(holds(policy, "style-src '" + std::string(page_assets.css_hash) + "'"));
+  CHECK(holds(policy, "script-src '" + std::string(page_assets.js_hash) + "'"));
+  CHECK(std::regex_match(std::string(page_assets.css_hash), std::regex("sha256-[A-Za-z0-9+/]{43}=")));
+  CHECK(page_assets.css_hash != page_assets.js_hash);
+  CHECK(holds(page, "<style>" + std::string(page_assets.css) + "</style>"));
+  CHECK(holds(page, "<script>" + std::string(page_assets.js) + "</script>"));
   for (const char* fetching : {" src=", " href=", "@import", "http://", "https://", "<link", "<iframe", "<img", "fetch(",
                                "XMLHttpRequest", "import(", " style=", " onload", " onclick"}) {
     CAPTURE(fetching);
