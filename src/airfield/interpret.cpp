@@ -57,6 +57,7 @@ constexpr std::string_view kOtherAeroways[] = {"aerodrome",
                                                "model_runway",
                                                "aeroway",
                                                "ground_equipment",
+                                               "routing_node",
                                                "deicing_pad"};
 
 Sorted sort_features(const Pointers& features) {
@@ -159,7 +160,9 @@ Centreline centreline_of(const Feature& feature, const InterpretOptions& options
   line.closed = tags.closed(options);
   line.width = tags.width("width");
   line.wingspan_limit = tags.width("maxwingspan");
+  line.mass_limit = tags.mass("maxweight");
   line.speed_limit = tags.speed("maxspeed");
+  line.grade = tags.grade("grade");
   line.surface = feature.tag("surface");
   const auto ref = parse_runway_ref(line.name);
   if (line.kind != LineKind::stand_line && ref && !ref->partial && is_reciprocal(*ref))
@@ -269,14 +272,15 @@ Airfield interpret(const RawMap& map, const InterpretOptions& options) try {
   for (const Feature* feature : sound_lines(lines, field.findings)) {
     field.centrelines.push_back(centreline_of(*feature, options, field.findings));
     const Centreline& line = field.centrelines.back();
-    if (line.kind == LineKind::stand_line)
-      field.stands.push_back(
-          {line.id, line.name, line.line.back().at, line.line.back().ref, field.centrelines.size() - 1, false});
+    // A guidance line only leads to a stand, which has a feature of its own.
+    if (line.kind == LineKind::stand_line && feature->tag("parking_position") != "guidance_line")
+      field.stands.push_back({line.id, line.name, line.line.back().at, line.line.back().ref, field.centrelines.size() - 1,
+                              false, line.closed});
   }
   if (std::none_of(field.centrelines.begin(), field.centrelines.end(),
                    [](const Centreline& line) { return line.kind != LineKind::stand_line; }))
     throw data_error("no taxiway line in the map has any length");
-  add_stands(field, parking_places, sorted.gates);
+  add_stands(field, parking_places, sorted.gates, options);
   add_holding_positions(field, sorted.holding);
   field.runways = assemble_runways(runway_features, sorted.thresholds, options, field.findings);
   if (field.runways.empty())

@@ -76,7 +76,7 @@ std::optional<RunwayRef> parse_runway_ref(std::string_view written) {
   replace_all(text, "\u2013", "/");  // en and em dash
   replace_all(text, "\u2014", "/");
   for (char& c : text)
-    if (c == '-' || c == '\\' || c == ';' || c == ',')
+    if (c == '-' || c == '\\' || c == ';' || c == ',' || c == '.')
       c = '/';
     else if (c == '(' || c == ')' || c == '.' || c == '\t' || c == '\n' || c == '\r')
       c = ' ';

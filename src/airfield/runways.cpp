@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "planar.hpp"
 #include "runway_chain.hpp"
@@ -14,6 +15,7 @@ namespace solotaxi::airfield {
 namespace {
 
 constexpr double kRefMismatch_deg = 25.0;  // assumed: magnetic variation, convergence, rounding to tens
+constexpr double kSamePoint_m = 0.5;       // assumed: centreline points surveyed for both directions
 constexpr double kThresholdNear_m = 30.0;  // assumed: a threshold mark this near belongs to it
 
 bool is_water(const Feature& feature) {
@@ -78,6 +80,32 @@ void set_designators(Runway& runway, const std::optional<RunwayRef>& ref, const 
         fmt::format("{}: the line runs {:.0f}° off what the designators say", name, oriented.mismatch.in_degrees())));
 }
 
+/// Designators in a list such as "09R;27L".
+bool names_end(const std::string& list, const std::string& designator) {
+  for (std::size_t from = 0; from < list.size();) {
+    const std::size_t to = std::min(list.find(';', from), list.size());
+    if (!designator.empty() && same_designator(list.substr(from, to - from), designator)) return true;
+    from = to + 1;
+  }
+  return false;
+}
+
+/// Ends from which nothing takes off or on which nothing lands.
+void shut_ends(Runway& runway, const Feature& feature, Findings& findings) {
+  for (std::size_t end = 0; end < 2; ++end) {
+    const std::string& designator = runway.designators[end];
+    runway.no_take_off[end] = runway.no_take_off[end] || names_end(feature.tag("no_take_off"), designator);
+    runway.no_landing[end] = runway.no_landing[end] || names_end(feature.tag("no_landing"), designator);
+    if (!runway.no_take_off[end] && !runway.no_landing[end]) continue;
+    findings.push_back(
+        finding_at("runway-end-shut", Severity::caution, feature,
+                   fmt::format("runway {} is shut for {}", designator,
+                               !runway.no_landing[end]    ? "take-offs"
+                               : !runway.no_take_off[end] ? "landings"
+                                                          : "take-offs and landings; it may be crossed and taxied along")));
+  }
+}
+
 Runway runway_of_chain(const RunwayChain& chain, Findings& findings) {
   Runway runway;
   runway.line = chain.line;
@@ -119,6 +147,7 @@ Runway runway_of_chain(const RunwayChain& chain, Findings& findings) {
     findings.push_back(finding_at("runway-in-pieces", Severity::note, *longest->feature,
                                   fmt::format("one runway put together from {} pieces", chain.pieces.size())));
   set_designators(runway, ref, *longest->feature, findings);
+  for (const RunwayPiece& piece : chain.pieces) shut_ends(runway, *piece.feature, findings);
   return runway;
 }
 
@@ -185,6 +214,7 @@ void add_from_edges(std::vector<Runway>& runways, const std::vector<const Featur
     runway.assumed_centreline = true;
     for (const Vertex& vertex : edge->line) runway.ring.push_back(vertex.at);
     set_designators(runway, piece.ref, *edge, findings);
+    shut_ends(runway, *edge, findings);
     findings.push_back(
         finding_at("runway-ring", Severity::caution, *edge,
                    fmt::format("runway {} is drawn as the edge of its pavement; a centreline of {:.0f} m between the "
@@ -194,6 +224,53 @@ void add_from_edges(std::vector<Runway>& runways, const std::vector<const Featur
   }
 }
 
+/// A runway given by surveyed points of its centreline: a line through them, end to end. Width, closure and the like are
+/// those of a pavement edge around it, where there is one.
+std::optional<Runway> runway_of_points(const std::vector<const Feature*>& points, const std::vector<const Feature*>& edges,
+                                       const LocalFrame& frame, const InterpretOptions& options, Findings& findings) {
+  PlanarLine places;
+  for (const Feature* p : points) places.push_back(frame.to_local(p->line.front().at));
+  std::pair<std::size_t, std::size_t> outer{0, 0};
+  double longest = 0.0;
+  for (std::size_t i = 0; i < places.size(); ++i)
+    for (std::size_t j = i + 1; j < places.size(); ++j)
+      if (const double d = distance_m(places[i], places[j]); d > longest) {
+        longest = d;
+        outer = {i, j};
+      }
+  if (!(longest > 1.0)) return std::nullopt;
+  const LocalXY from = places[outer.first], along = (places[outer.second] - from) * (1.0 / longest);
+  std::vector<std::pair<double, std::size_t>> order;
+  for (std::size_t i = 0; i < places.size(); ++i)
+    order.emplace_back((places[i] - from).x_m * along.x_m + (places[i] - from).y_m * along.y_m, i);
+  std::sort(order.begin(), order.end());
+  Runway runway;
+  runway.id = points[outer.first]->id();
+  for (const auto& [at, i] : order)
+    if (runway.line.empty() || geodesic_length(runway.line.back().at, points[i]->line.front().at).value() > kSamePoint_m)
+      runway.line.push_back(points[i]->line.front());
+  const Feature* about = points[outer.first];
+  std::optional<RunwayRef> ref = parse_runway_ref(about->tag("ref"));
+  for (const Feature* edge : edges) {
+    const PlanarLine ring = to_plane(frame, edge->line);
+    if (share_inside(to_plane(frame, runway.line), ring) < 0.5) continue;
+    const RunwayPiece piece = read_piece(*edge, options, findings);
+    runway.id = edge->id();
+    runway.width = piece.width;
+    runway.layer = piece.layer;
+    runway.closed = piece.closed;
+    if (!ref) ref = piece.ref;
+    about = edge;
+    break;
+  }
+  set_designators(runway, ref, *about, findings);
+  shut_ends(runway, *about, findings);
+  findings.push_back(
+      finding_at("runway-of-points", Severity::note, *about,
+                 fmt::format("runway {} is laid through {} points of its centreline", runway.name(), runway.line.size())));
+  return runway;
+}
+
 }  // namespace
 
 std::vector<Runway> assemble_runways(const std::vector<const Feature*>& features,
@@ -201,6 +278,7 @@ std::vector<Runway> assemble_runways(const std::vector<const Feature*>& features
                                      Findings& findings) {
   std::vector<RunwayPiece> pieces;
   std::vector<const Feature*> edges, water, untaxiable;
+  std::map<std::string, std::vector<const Feature*>> points;  // by ref
   for (const Feature* feature : features) {
     const std::string& part = feature->tag("runway");
     if (is_water(*feature))
@@ -211,17 +289,39 @@ std::vector<Runway> assemble_runways(const std::vector<const Feature*>& features
       edges.push_back(feature);
     else if (feature->is(RawFeature::Shape::line) && feature->line.size() > 1)
       pieces.push_back(read_piece(*feature, options, findings));
+    else if (feature->is(RawFeature::Shape::point) && part == "centreline_point")
+      points[feature->tag("ref")].push_back(feature);
     else
       findings.push_back(
           finding_at("runway-without-line", Severity::serious, *feature, "a runway given as a point only is left out"));
   }
   add_counted(findings, "water-runway", Severity::note, water, "runways on water, left out");
   add_counted(findings, "not-taxiable", Severity::note, untaxiable, "blast pads and stopways, not taxiable");
-  if (pieces.empty() && edges.empty()) return {};
-  const LocalFrame frame((pieces.empty() ? edges.front() : pieces.front().feature)->line.front().at);
+  if (pieces.empty() && edges.empty() && points.empty()) return {};
+  const Feature* first = !pieces.empty()  ? pieces.front().feature
+                         : !edges.empty() ? edges.front()
+                                          : points.begin()->second.front();
+  const LocalFrame frame(first->line.front().at);
   std::vector<Runway> runways;
   for (const RunwayChain& chain : chain_pieces(std::move(pieces), findings))
     runways.push_back(runway_of_chain(chain, findings));
+  const std::size_t drawn = runways.size();
+  for (const auto& [ref, of_runway] : points) {
+    const auto same_line = [&](const Runway& runway) {
+      return distance_to_line_m(to_plane(frame, runway.line), frame.to_local(of_runway.front()->line.front().at)) <
+             kThresholdNear_m;
+    };
+    if (std::any_of(runways.begin(), runways.begin() + static_cast<std::ptrdiff_t>(drawn), same_line)) {
+      add_counted(findings, "runway-points-repeat", Severity::note, of_runway,
+                  "centreline points of a runway that has a line, not used");
+      continue;
+    }
+    if (auto runway = runway_of_points(of_runway, edges, frame, options, findings))
+      runways.push_back(std::move(*runway));
+    else
+      findings.push_back(finding_at("runway-without-line", Severity::serious, *of_runway.front(),
+                                    "a runway given by one point of its centreline is left out"));
+  }
   add_from_edges(runways, edges, frame, options, findings);
   for (Runway& runway : runways) use_thresholds(runway, thresholds, frame, findings);
   for (std::size_t i = 0; i < runways.size(); ++i)

@@ -5,6 +5,7 @@
 #include <set>
 
 #include "planar.hpp"
+#include "tag_reader.hpp"
 
 namespace solotaxi::airfield {
 namespace {
@@ -32,7 +33,8 @@ std::string name_of(const Feature& feature) {
   return name;
 }
 
-void add_stands(Airfield& field, const std::vector<const Feature*>& parking, const std::vector<const Feature*>& gates) {
+void add_stands(Airfield& field, const std::vector<const Feature*>& parking, const std::vector<const Feature*>& gates,
+                const InterpretOptions& options) {
   std::map<std::int64_t, std::size_t> on_line;  // map node → stand of the line it lies on
   for (std::size_t i = 0; i < field.stands.size(); ++i)
     for (const Vertex& vertex : field.centrelines[*field.stands[i].line].line)
@@ -58,7 +60,8 @@ void add_stands(Airfield& field, const std::vector<const Feature*>& parking, con
                                           "a parking position drawn as an area; its middle is the stand"));
     }
     field.stands.push_back({feature->id(), name_of(*feature), middle_of(*feature),
-                            feature->is(RawFeature::Shape::point) ? first.ref : 0, std::nullopt, false});
+                            feature->is(RawFeature::Shape::point) ? first.ref : 0, std::nullopt, false,
+                            TagReader(*feature, field.findings).closed(options)});
   }
   if (gates.empty()) return;
   if (!field.stands.empty()) {

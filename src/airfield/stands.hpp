@@ -10,7 +10,8 @@ namespace solotaxi::airfield {
 
 /// Adds a stand for every parking position given as point or area, after those of stand lines are in `field`; gates only
 /// where there is no stand at all.
-void add_stands(Airfield& field, const std::vector<const Feature*>& parking, const std::vector<const Feature*>& gates);
+void add_stands(Airfield& field, const std::vector<const Feature*>& parking, const std::vector<const Feature*>& gates,
+                const InterpretOptions& options);
 
 /// Tells every stand the name of the apron it lies on; of several that hold it the smallest. Needs the field's frame.
 void name_aprons(Airfield& field, const std::vector<const Feature*>& aprons);

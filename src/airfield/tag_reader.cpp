@@ -33,6 +33,20 @@ std::optional<MetresPerSecond> TagReader::speed(const std::string& key) const {
   return value;
 }
 
+std::optional<Kilograms> TagReader::mass(const std::string& key) const {
+  if (feature_.tag(key).empty()) return std::nullopt;
+  const auto value = parse_mass(feature_.tag(key));
+  if (!value) refused(key, Severity::caution);
+  return value;
+}
+
+std::optional<double> TagReader::grade(const std::string& key) const {
+  if (feature_.tag(key).empty()) return std::nullopt;
+  const auto value = parse_grade(feature_.tag(key));
+  if (!value) refused(key, Severity::caution);
+  return value;
+}
+
 int TagReader::layer() const {
   if (feature_.tag("layer").empty()) return 0;
   const auto value = parse_layer(feature_.tag("layer"));

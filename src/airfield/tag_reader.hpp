@@ -15,6 +15,8 @@ class TagReader {
   /// A height, of either sign.
   [[nodiscard]] std::optional<Metres> height(const std::string& key) const;
   [[nodiscard]] std::optional<MetresPerSecond> speed(const std::string& key) const;
+  [[nodiscard]] std::optional<Kilograms> mass(const std::string& key) const;
+  [[nodiscard]] std::optional<double> grade(const std::string& key) const;
   [[nodiscard]] int layer() const;
   [[nodiscard]] OneWay one_way() const;
   /// closed=yes, a value that says disused, or access=no where the options shut such lines.

@@ -51,6 +51,8 @@ constexpr double kFoot = 0.3048, kInch = 0.0254, kMile = 1609.344;  // exact by 
 constexpr Unit kLengths[] = {{"", 1.0},       {"m", 1.0},   {"metre", 1.0}, {"metres", 1.0}, {"meter", 1.0},
                              {"meters", 1.0}, {"cm", 0.01}, {"km", 1000.0}, {"ft", kFoot},   {"foot", kFoot},
                              {"feet", kFoot}, {"'", kFoot}, {"in", kInch},  {"\"", kInch},   {"mi", kMile}};
+constexpr double kPound = 0.45359237;  // exact by definition, kg
+constexpr Unit kMasses[] = {{"", 1000.0}, {"t", 1000.0}, {"kg", 1.0}, {"lbs", kPound}, {"lb", kPound}};
 constexpr Unit kSpeeds[] = {
     {"", 1.0 / 3.6},           {"km/h", 1.0 / 3.6},        {"kmh", 1.0 / 3.6},       {"kph", 1.0 / 3.6},
     {"kmph", 1.0 / 3.6},       {"kt", 1852.0 / 3600.0},    {"kts", 1852.0 / 3600.0}, {"kn", 1852.0 / 3600.0},
@@ -69,6 +71,14 @@ constexpr auto kTags = std::to_array<std::string_view>({"aeroway",
                                                         "tunnel",
                                                         "layer",
                                                         "maxwingspan",
+                                                        "maxweight",
+                                                        "grade",
+                                                        "no_take_off",
+                                                        "no_landing",
+                                                        "parking_position",
+                                                        "feature_id",
+                                                        "from_node",
+                                                        "to_node",
                                                         "area",
                                                         "closed",
                                                         "runway",
@@ -111,6 +121,20 @@ std::optional<Metres> parse_length(std::string_view text) {
   const auto factor = unit_factor(text, kLengths);
   if (!factor || !std::isfinite(*value * *factor)) return std::nullopt;
   return Metres{*value * *factor};
+}
+
+std::optional<Kilograms> parse_mass(std::string_view text) {
+  const auto value = take_number(text);
+  if (!value || *value <= 0) return std::nullopt;
+  const auto factor = unit_factor(text, kMasses);
+  if (!factor || !std::isfinite(*value * *factor)) return std::nullopt;
+  return Kilograms{*value * *factor};
+}
+
+std::optional<double> parse_grade(std::string_view text) {
+  const auto value = take_number(text);
+  if (!value || (text != "" && text != "%") || std::abs(*value) > 50.0) return std::nullopt;
+  return *value / 100.0;
 }
 
 std::optional<MetresPerSecond> parse_speed(std::string_view text) {

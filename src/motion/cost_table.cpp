@@ -29,6 +29,7 @@ CostTable::CostTable(const network::Network& network, const Shape& shape, const 
       shape_(&shape),
       places_(aircraft, set, conditions),
       wingspan_m_(aircraft.wingspan_m),
+      mass_kg_(aircraft.mass_kg),
       wheel_span_m_(aircraft.wheel_span_m),
       arc_cost_(network.arc_count()),
       arc_verdict_(network.arc_count()),
@@ -44,7 +45,8 @@ CostTable::CostTable(const network::Network& network, const Shape& shape, const 
 
 bool CostTable::shut(const Segment& segment) const {
   return segment.closed || (segment.width && segment.width->value() < wheel_span_m_) ||
-         (segment.wingspan_limit && segment.wingspan_limit->value() < wingspan_m_);
+         (segment.wingspan_limit && segment.wingspan_limit->value() < wingspan_m_) ||
+         (segment.mass_limit && segment.mass_limit->value() < mass_kg_);
 }
 
 /// Limit of a bend by comfort; infinite where there is none.

@@ -145,6 +145,8 @@ void start_draft(Draft& draft) {
     like.one_way = c.one_way;
     like.width = c.width;
     like.wingspan_limit = c.wingspan_limit;
+    like.mass_limit = c.mass_limit;
+    like.stated_grade = c.grade;
     like.speed_limit = c.speed_limit;
     like.surface = c.surface;
     add_line(draft, pool, std::move(like), c.line);

@@ -133,10 +133,16 @@ void place_holding_points(Draft& draft);  ///< holding.cpp
 void mark_spikes(Draft& draft);           ///< noding.cpp: places where a way turns back, loops without a node
 
 [[nodiscard]] Network lay_out(Draft& draft);  ///< layout.cpp: nodes, segments, stands, holding points
+void measure(Segment& segment);               ///< layout.cpp: chainage and length from its vertices
+void index_arcs(Network& network);            ///< layout.cpp: arcs that leave each node
 void lay_out_runways(Network& network, const airfield::Airfield& field);  ///< runways.cpp: ends, entries
-void add_movements(Network& network, const GeosContext& geos);            ///< movements.cpp
-void number_components(Network& network);                                 ///< components.cpp
-void report_parts(Network& network);                                      ///< components.cpp
+/// runways.cpp: segments, heading, length and entries of a runway whose `front` and `back` are known. Throws Error (data).
+void measure_runways(Network& network);
+void add_movements(Network& network, const GeosContext& geos);  ///< movements.cpp
+void number_components(Network& network);                       ///< components.cpp
+void report_parts(Network& network);                            ///< components.cpp
+/// stated_grade.cpp: profiles of segments whose grade the map states. Whether there are any.
+bool follow_stated_grades(Network& network);
 void add_profiles(Network& network, const Draft& draft,
                   std::span<const terrain::HeightSource* const> sources);  ///< profile.cpp
 

@@ -38,10 +38,10 @@ class Layout {
     for (std::size_t i = 0; i < draft_.lines.size(); ++i) cut(draft_.lines[i]);
     for (const auto& s : draft_.stands) {
       const auto& stand = draft_.field.stands[s.stand];
-      net_.stands.push_back({stand.id, stand.ref, node(s.vertex), stand.approximate, stand.apron});
+      net_.stands.push_back({stand.id, stand.ref, node(s.vertex), stand.approximate, stand.closed, stand.apron});
     }
     for (const auto& h : draft_.holds) net_.holding_points.push_back({h.id, h.ref, node(h.vertex), h.runway, h.assumed});
-    index_arcs();
+    index_arcs(net_);
     return std::move(net_);
   }
 
@@ -73,16 +73,12 @@ class Layout {
     Segment s = line.like;
     s.from = node(v.front());
     s.to = node(v.back());
-    s.geodetic.reserve(v.size());
     s.line.reserve(v.size());
-    s.chainage_m.reserve(v.size());
     for (const VertexId id : v) {
-      const auto& vertex = draft_.vertices[id];
-      if (!s.geodetic.empty()) s.length_m += geodesic_length(s.geodetic.back(), vertex.at).value();
-      s.geodetic.push_back(vertex.at);
-      s.line.push_back(vertex.xy);
-      s.chainage_m.push_back(s.length_m);
+      s.geodetic.push_back(draft_.vertices[id].at);
+      s.line.push_back(draft_.vertices[id].xy);
     }
+    measure(s);
     s.profile = {{0.0, std::numeric_limits<double>::quiet_NaN()}, {s.length_m, std::numeric_limits<double>::quiet_NaN()}};
     s.grade_sd = {terrain::kUnknownGradeSd};
     net_.segments.push_back(std::move(s));
@@ -101,17 +97,6 @@ class Layout {
     return !fresh;
   }
 
-  void index_arcs() {
-    std::vector<std::vector<ArcId>> out(net_.nodes.size());
-    for (std::uint32_t a = 0; a < net_.arc_count(); ++a)
-      if (net_.may_drive(ArcId{a})) out[index(net_.tail(ArcId{a}))].push_back(ArcId{a});
-    net_.first_out.assign(1, 0);
-    for (const auto& arcs : out) {
-      net_.out_arcs.insert(net_.out_arcs.end(), arcs.begin(), arcs.end());
-      net_.first_out.push_back(static_cast<std::uint32_t>(net_.out_arcs.size()));
-    }
-  }
-
   Draft& draft_;
   std::vector<char> is_node_;
   std::vector<std::uint32_t> node_of_;
@@ -121,6 +106,27 @@ class Layout {
 };
 
 }  // namespace
+
+void measure(Segment& s) {
+  s.length_m = 0.0;
+  s.chainage_m.assign(1, 0.0);
+  for (std::size_t i = 1; i < s.geodetic.size(); ++i) {
+    s.length_m += geodesic_length(s.geodetic[i - 1], s.geodetic[i]).value();
+    s.chainage_m.push_back(s.length_m);
+  }
+}
+
+void index_arcs(Network& net) {
+  std::vector<std::vector<ArcId>> out(net.nodes.size());
+  for (std::uint32_t a = 0; a < net.arc_count(); ++a)
+    if (net.may_drive(ArcId{a})) out[index(net.tail(ArcId{a}))].push_back(ArcId{a});
+  net.out_arcs.clear();
+  net.first_out.assign(1, 0);
+  for (const auto& arcs : out) {
+    net.out_arcs.insert(net.out_arcs.end(), arcs.begin(), arcs.end());
+    net.first_out.push_back(static_cast<std::uint32_t>(net.out_arcs.size()));
+  }
+}
 
 Network lay_out(Draft& draft) {
   Network net = Layout(draft).run();

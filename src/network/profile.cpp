@@ -52,10 +52,12 @@ class Profiles {
 
   void run(std::span<const terrain::HeightSource* const> sources) {
     if (map_height_.empty() && sources.empty()) {
+      set_knots();
+      const bool stated = follow_stated_grades(net_);
       net_.findings.push_back(
           finding_at("unknown-grade", Severity::caution, "", std::nullopt,
-                     "Neither the map nor a raster gives heights: every grade is taken as level and unknown."));
-      set_knots();
+                     stated ? "Neither the map nor a raster gives heights: grades are known only where the map states them."
+                            : "Neither the map nor a raster gives heights: every grade is taken as level and unknown."));
       return;
     }
     set_knots();
@@ -144,6 +146,7 @@ class Profiles {
     net_.gradient_wander_per_m = estimate.gradient_wander_per_m;
     net_.findings.insert(net_.findings.end(), std::make_move_iterator(estimate.findings.begin()),
                          std::make_move_iterator(estimate.findings.end()));
+    follow_stated_grades(net_);
     report_unknown();
   }
 

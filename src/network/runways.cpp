@@ -66,25 +66,41 @@ class Entries {
 
 }  // namespace
 
-void lay_out_runways(Network& net, const airfield::Airfield& field) {
-  net.runways.resize(field.runways.size());
+namespace {
+
+/// Segments of each runway, from its front on: they need not be in that order.
+void collect_segments(Network& net) {
+  std::vector<std::vector<SegmentId>> loose(net.runways.size());
   for (std::uint32_t s = 0; s < net.segments.size(); ++s)
-    if (net.segments[s].runway >= 0)
-      net.runways[static_cast<std::size_t>(net.segments[s].runway)].segments.push_back(SegmentId{s});
-  const Entries entries(net);
-  for (std::size_t i = 0; i < field.runways.size(); ++i) {
-    const auto& drawn = field.runways[i];
+    if (net.segments[s].runway >= 0) loose[static_cast<std::size_t>(net.segments[s].runway)].push_back(SegmentId{s});
+  for (std::size_t i = 0; i < net.runways.size(); ++i) {
     Runway& r = net.runways[i];
-    if (r.segments.empty()) throw data_error("runway has no length", {"", {}, drawn.id}, "draw it from end to end");
-    r.id = drawn.id;
-    r.name = drawn.name();
-    r.designators = drawn.designators;
-    r.closed = drawn.closed;
-    r.front = net.segment(r.segments.front()).from;
-    r.back = net.segment(r.segments.back()).to;
+    r.segments.clear();
+    NodeId at = r.front;
+    while (!loose[i].empty()) {
+      const auto next =
+          std::find_if(loose[i].begin(), loose[i].end(), [&](SegmentId s) { return net.segment(s).from == at; });
+      if (next == loose[i].end()) break;
+      at = net.segment(*next).to;
+      r.segments.push_back(*next);
+      loose[i].erase(next);
+    }
+    if (r.segments.empty() || !loose[i].empty() || at != r.back)
+      throw data_error("runway " + r.name + " does not run on from end to end", {"", {}, r.id},
+                       "its segments must join one another from its front node to its back node, all drawn that way");
+  }
+}
+
+}  // namespace
+
+void measure_runways(Network& net) {
+  collect_segments(net);
+  const Entries entries(net);
+  for (Runway& r : net.runways) {
     r.heading_rad = heading(net.node(r.front).xy, net.node(r.back).xy).value();
     if (r.heading_rad < 0.0) r.heading_rad += 2.0 * std::numbers::pi;
-    r.displaced_m = {drawn.displaced[0].value(), drawn.displaced[1].value()};
+    r.length_m = 0.0;
+    r.entries.clear();
     const auto add_entry = [&](NodeId node) {
       if (auto names = entries.joining(node)) r.entries.push_back({node, r.length_m, std::move(*names)});
     };
@@ -94,6 +110,32 @@ void lay_out_runways(Network& net, const airfield::Airfield& field) {
       add_entry(net.segment(s).to);
     }
   }
+}
+
+void lay_out_runways(Network& net, const airfield::Airfield& field) {
+  net.runways.resize(field.runways.size());
+  std::vector<std::pair<const Segment*, const Segment*>> ends(field.runways.size());
+  for (const Segment& s : net.segments) {
+    if (s.runway < 0) continue;
+    auto& [first, last] = ends[static_cast<std::size_t>(s.runway)];
+    if (first == nullptr) first = &s;
+    last = &s;
+  }
+  for (std::size_t i = 0; i < field.runways.size(); ++i) {
+    const auto& drawn = field.runways[i];
+    Runway& r = net.runways[i];
+    if (ends[i].first == nullptr) throw data_error("runway has no length", {"", {}, drawn.id}, "draw it from end to end");
+    r.id = drawn.id;
+    r.name = drawn.name();
+    r.designators = drawn.designators;
+    r.closed = drawn.closed;
+    r.no_take_off = drawn.no_take_off;
+    r.no_landing = drawn.no_landing;
+    r.front = ends[i].first->from;
+    r.back = ends[i].second->to;
+    r.displaced_m = {drawn.displaced[0].value(), drawn.displaced[1].value()};
+  }
+  measure_runways(net);
 }
 
 }  // namespace solotaxi::network::detail

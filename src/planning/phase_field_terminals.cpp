@@ -139,8 +139,10 @@ void PhaseField::add_ends(const routing::Terminals& all) {
   if (!stands_ || q_->direction != routing::Direction::arrival) return;
   const auto& net = *q_->net;
   std::vector<std::vector<std::uint32_t>> stands_at(net.nodes.size());
-  for (std::size_t i = 0; i < stands_->stand.size(); ++i)
+  for (std::size_t i = 0; i < stands_->stand.size(); ++i) {
+    if (net.stands[static_cast<std::size_t>(stands_->stand[i])].closed) continue;
     stands_at[index(net.stands[static_cast<std::size_t>(stands_->stand[i])].node)].push_back(static_cast<std::uint32_t>(i));
+  }
   for (std::uint32_t a = 0; a < net.arc_count(); ++a)
     if (every_open_.arc[a] != routing::kShut)
       for (const std::uint32_t stand : stands_at[index(net.head(ArcId{a}))]) add_end({ArcId{a}, {}, false}, stand);

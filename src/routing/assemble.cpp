@@ -57,6 +57,9 @@ std::string limit_text(const network::Segment& segment, const aircraft::Aircraft
   if (segment.wingspan_limit && segment.wingspan_limit->value() < aircraft.wingspan_m)
     text += fmt::format("{}its wingspan limit of {:.4g} m is under the span of {:.4g} m", text.empty() ? "" : ", ",
                         segment.wingspan_limit->value(), aircraft.wingspan_m);
+  if (segment.mass_limit && segment.mass_limit->value() < aircraft.mass_kg)
+    text += fmt::format("{}its mass limit of {:.6g} kg is under the {:.6g} kg of the aircraft", text.empty() ? "" : ", ",
+                        segment.mass_limit->value(), aircraft.mass_kg);
   return text;
 }
 

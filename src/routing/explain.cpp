@@ -28,7 +28,7 @@ class Explainer {
   }
 
   NoRoute tell() {
-    if (auto runway = closed_runway()) return *runway;
+    if (auto runway = closed_place()) return *runway;
     const auto from = beginnings();
     if (from.empty())
       return {q_.from.place.text + " is joined to no taxiway by a stand line or connector that is open",
@@ -48,11 +48,21 @@ class Explainer {
   }
 
  private:
-  std::optional<NoRoute> closed_runway() {
+  static constexpr const char* kShownSo = "the map or a NOTAM shows it so";
+
+  std::optional<NoRoute> closed_place() {
     for (const auto* p : {&q_.from, &q_.to}) {
+      if (p->stand >= 0)
+        if (const auto& s = net_.stands[static_cast<std::size_t>(p->stand)]; s.closed)
+          return NoRoute{p->place.text + " is closed", {s.id}, kShownSo};
       if (p->runway < 0) continue;
       const auto& r = net_.runways[static_cast<std::size_t>(p->runway)];
-      if (r.closed) return NoRoute{"runway " + r.name + " is closed", {r.name}, "the map shows it so"};
+      if (r.closed) return NoRoute{"runway " + r.name + " is closed", {r.name}, kShownSo};
+      const auto end = static_cast<std::size_t>(p->end);
+      const bool lands = p == &q_.from;
+      if (lands ? r.no_landing[end] : r.no_take_off[end])
+        return NoRoute{
+            "runway " + r.designators[end] + " is closed for " + (lands ? "landings" : "take-offs"), {r.name}, kShownSo};
     }
     return std::nullopt;
   }
@@ -176,11 +186,11 @@ class Explainer {
     const auto id = [&](NodeId n) {
       return net_.node(n).source_id.empty() ? "node:" + std::to_string(index(n)) : net_.node(n).source_id;
     };
-    return NoRoute{(q_.via.empty() ? "the two" : a + " and " + b) +
-                       " lie on two parts of the network that nothing joins, of " + size(from.front()) + " and " +
-                       size(to.front()),
-                   {id(from.front()), id(to.front())},
-                   "the map may lack a line between them, or end there; a larger snapping distance, --snap, may join a gap"};
+    return NoRoute{
+        (q_.via.empty() ? "the two" : a + " and " + b) + " lie on two parts of the network that nothing joins, of " +
+            size(from.front()) + " and " + size(to.front()),
+        {id(from.front()), id(to.front())},
+        "the map may lack a line between them, or end there; a larger snapping distance, --snap, may join a gap"};
   }
 
   std::optional<NoRoute> leg(const std::vector<NodeId>& from, const std::vector<NodeId>& to, const std::string& a,

@@ -229,7 +229,7 @@ class Teller {
     std::set<std::string> said;
     for (std::uint32_t i = 0; i < net_.segments.size(); ++i) {
       const auto& s = net_.segments[i];
-      if (s.closed || (!s.width && !s.wingspan_limit)) continue;
+      if (s.closed || (!s.width && !s.wingspan_limit && !s.mass_limit)) continue;
       const ArcId a = network::arc_along(network::SegmentId{i});
       const auto& place = t_.driven->arc_verdict(a);
       if (place.verdict != Verdict::blocked || !place.reasons.has(motion::Reason::closed)) continue;

@@ -76,7 +76,7 @@ class RollOut {
         arcs_(runway_arcs(*q.net, q.from.runway, q.from.end)) {}
 
   void add() {
-    if (runway_.closed) return;
+    if (runway_.closed || runway_.no_landing[static_cast<std::size_t>(q_.from.end)]) return;
     const double least = runway_.displaced_m[static_cast<std::size_t>(q_.from.end)] + q_.request->landing_roll_m;
     double at = 0.0;
     for (const ArcId a : arcs_) {
@@ -147,7 +147,8 @@ void add_stop(const Question& q, const Attempt& attempt, const Weights& weights,
 
 void add_runway_goals(const Question& q, const Attempt& attempt, const Weights& weights, Terminals& out) {
   const Network& net = *q.net;
-  if (net.runways[static_cast<std::size_t>(q.to.runway)].closed) return;
+  const auto& runway = net.runways[static_cast<std::size_t>(q.to.runway)];
+  if (runway.closed || runway.no_take_off[static_cast<std::size_t>(q.to.end)]) return;
   const auto take_off = runway_arcs(net, q.to.runway, q.to.end);
   std::set<std::uint32_t> nodes;
   for (const NodeId n : attempt.line_up) nodes.insert(index(n));
@@ -185,6 +186,7 @@ std::vector<Beginning> push_backs(const Question& q, int stand) {
     else if (!s.closed && !q.user_closed[a])
       leaving[index(tail)].push_back(ArcId{a});
   }
+  if (net.stands[static_cast<std::size_t>(stand)].closed) return {};
   const NodeId start = net.stands[static_cast<std::size_t>(stand)].node;
   for (const auto& s : net.stands)
     if (s.node != start) parked[index(s.node)] = 1;
@@ -223,6 +225,8 @@ std::vector<Beginning> push_backs(const Question& q, int stand) {
 
 Terminals make_terminals(const Question& q, const Attempt& attempt, const Weights& weights) {
   Terminals out;
+  for (const int stand : {q.from.stand, q.to.stand})
+    if (stand >= 0 && q.net->stands[static_cast<std::size_t>(stand)].closed) return out;
   if (q.direction == Direction::arrival) {
     RollOut(q, attempt, weights, out).add();
   } else {

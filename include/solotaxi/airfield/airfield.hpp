@@ -37,7 +37,9 @@ struct Centreline {
   bool closed = false;
   std::optional<Metres> width;
   std::optional<Metres> wingspan_limit;
+  std::optional<Kilograms> mass_limit;
   std::optional<MetresPerSecond> speed_limit;
+  std::optional<double> grade;  ///< stated by the map, rise over run along the line; it counts before any estimate
   std::string surface;
 };
 
@@ -51,6 +53,8 @@ struct Runway {
   std::optional<Metres> width;
   int layer = 0;
   bool closed = false;
+  std::array<bool, 2> no_take_off{};  ///< by designator: nothing takes off that way, though the runway is not closed
+  std::array<bool, 2> no_landing{};
   bool assumed_centreline = false;  ///< drawn as its pavement edge; line joins the middles of its two short sides
   std::vector<LatLon> ring;         ///< the pavement edge where the map gives it as a ring, else empty
 
@@ -65,6 +69,7 @@ struct Stand {
   std::int64_t vertex_ref = 0;
   std::optional<std::size_t> line;  ///< index into Airfield::centrelines of its stand line
   bool approximate = false;         ///< made from a gate because the map has no stands
+  bool closed = false;
   std::string apron{};              ///< name of the apron it lies on, "" where the map has none
 };
 

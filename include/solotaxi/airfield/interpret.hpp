@@ -22,9 +22,11 @@
 //   runway-all-displaced, runway-displaced-inside   displaced-threshold pieces that make no sense
 //   runway-area-repeats        pavement of a runway that has a centreline; not used
 //   runway-area-unusable       a runway area without centreline that is no strip; left out (serious)
+//   runway-end-shut            no_take_off or no_landing names it
 //   runway-gap-joined          two pieces of a runway that do not touch; joined
 //   runway-in-pieces           a runway put together
 //   runway-name-repeated       two runways with the same designators
+//   runway-of-points, runway-points-repeat   runway=centreline_point: points of a centreline
 //   runway-ref-azimuth         the line runs over 25° off its designators
 //   runway-ref-completed, runway-ref-not-reciprocal, runway-ref-odd, runway-ref-reversed   odd designators
 //   runway-ref-on-taxiway      a taxiway with the designators of a runway

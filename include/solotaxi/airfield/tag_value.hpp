@@ -22,6 +22,12 @@ namespace solotaxi::airfield {
 /// A speed: "30" (km/h), "30 km/h", "20 knots", "10 kt", "15 mph", "5 m/s". Above zero, or nothing.
 [[nodiscard]] std::optional<MetresPerSecond> parse_speed(std::string_view text);
 
+/// A mass: "50" (tonnes), "50 t", "50000 kg", "110000 lbs". Above zero, or nothing.
+[[nodiscard]] std::optional<Kilograms> parse_mass(std::string_view text);
+
+/// A grade in per cent, "1.2" or "-0.5 %", as rise over run; nothing beyond 50 %.
+[[nodiscard]] std::optional<double> parse_grade(std::string_view text);
+
 /// A drawing layer: a whole number from -10 to 10.
 [[nodiscard]] std::optional<int> parse_layer(std::string_view text);
 

@@ -111,7 +111,7 @@ class CostTable {
   const network::Network* network_;
   const network::Shape* shape_;
   Places places_;
-  double wingspan_m_, wheel_span_m_;
+  double wingspan_m_, mass_kg_, wheel_span_m_;
   std::vector<double> speed_;     ///< by segment
   std::vector<Bending> bending_;  ///< by index of Shape::bends
   std::vector<Cost> arc_cost_;

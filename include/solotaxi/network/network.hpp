@@ -59,7 +59,9 @@ struct Segment {
   bool assumed = false;   ///< not drawn in the map: connector, ring runway's centreline
   OneWay one_way = OneWay::no;
   std::optional<Metres> width, wingspan_limit;
+  std::optional<Kilograms> mass_limit;
   std::optional<MetresPerSecond> speed_limit;
+  std::optional<double> stated_grade;  ///< by the map, rise over run from `from` to `to`; the profile follows it
   std::string surface;
   std::vector<LatLon> geodetic;     ///< vertices from `from` to `to`, at least 2
   std::vector<LocalXY> line;        ///< the same in the local plane
@@ -93,6 +95,7 @@ struct Runway {
   std::array<double, 2> displaced_m{};     ///< landing threshold in from front, from back
   double heading_rad = 0.0;                ///< front to back, planar, clockwise from north
   bool closed = false;
+  std::array<bool, 2> no_take_off{}, no_landing{};  ///< by designator, of a runway that is not closed
   std::vector<SegmentId> segments;         ///< front to back
   std::vector<RunwayEntry> entries;        ///< front to back
 };
@@ -102,6 +105,7 @@ struct Stand {
   std::string ref;
   NodeId node{};  ///< where the aircraft stands: the free end of its line or connector
   bool approximate = false;
+  bool closed = false;
   std::string apron{};  ///< name of the apron it lies on, "" where the map has none
 };
 
