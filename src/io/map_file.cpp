@@ -2,6 +2,8 @@
 
 #include <fstream>
 
+#include "io/aixm_reader.hpp"
+#include "io/notam.hpp"
 #include "mapping.hpp"
 #include "osm_reader.hpp"
 #include "solotaxi/base/error.hpp"
@@ -83,15 +85,32 @@ void make_utf8(airfield::RawMap& map) {
 
 }  // namespace
 
-airfield::RawMap read_map(const std::filesystem::path& file, const std::optional<std::filesystem::path>& mapping_file) {
+Findings unused_time_findings(const MapOptions& options) {
+  if (!options.at) return {};
+  Finding finding;
+  finding.code = "time-not-used";
+  finding.text = "this map says nothing of times of validity; it is taken as it stands";
+  // NOTAMs name features by uuid, which no other format has: each is told as not applied.
+  Findings findings = Notams(options.notams, *options.at).findings();
+  findings.insert(findings.begin(), std::move(finding));
+  return findings;
+}
+
+airfield::RawMap read_map(const std::filesystem::path& file, const MapOptions& options) {
   const Where where{file.string(), std::nullopt, ""};
   if (!std::filesystem::exists(file)) throw data_error("there is no such map file", where, "check the name");
-  const Mapping mapping = mapping_file ? Mapping(*mapping_file) : Mapping();
+  if (!options.notams.empty() && !options.at)
+    throw usage_error("NOTAMs need a time for which they are applied", "--at 2026-01-05T06:00Z");
+  const Mapping mapping = options.mapping ? Mapping(*options.mapping) : Mapping();
   airfield::RawMap map;
-  if (const std::string format = osm_format(file); !format.empty() && !std::filesystem::is_directory(file))
-    map = read_osm(file, format, mapping);
-  else
-    map = read_vector(file, mapping);
+  const std::string format = std::filesystem::is_directory(file) ? "" : osm_format(file);
+  if (format.empty() && is_aixm(file)) {
+    map = read_aixm_map(file, options.at, options.notams);
+  } else {
+    map = format.empty() ? read_vector(file, mapping) : read_osm(file, format, mapping);
+    const Findings of_time = unused_time_findings(options);
+    map.findings.insert(map.findings.end(), of_time.begin(), of_time.end());
+  }
   make_utf8(map);
   const Findings about_mapping = mapping.findings();
   map.findings.insert(map.findings.end(), about_mapping.begin(), about_mapping.end());

@@ -258,18 +258,20 @@ TEST_CASE("A mapping file translates another schema") {
   const auto mapping = write("mapping.toml",
                              "[rename]\nKIND = \"aeroway\"\nIDENT = \"ref\"\nGONE = \"width\"\n"
                              "[values.aeroway]\n\"TWY CL\" = \"taxiway\"\n[layers.lines]\nsurface = \"asphalt\"\n");
-  const auto map = io::read_map(
-      write_line("GPKG", "schema.gpkg", 4326, {5, 50}, {6, 50}, {{"KIND", "TWY CL"}, {"IDENT", "Å"}}), mapping);
+  const auto map =
+      io::read_map(write_line("GPKG", "schema.gpkg", 4326, {5, 50}, {6, 50}, {{"KIND", "TWY CL"}, {"IDENT", "Å"}}),
+                   {.mapping = mapping});
   REQUIRE(map.features.size() == 1);
   CHECK(map.features[0].tag("aeroway") == "taxiway");
   CHECK(map.features[0].tag("ref") == "Å");
   CHECK(map.features[0].tag("surface") == "asphalt");
   CHECK(has(map, "mapping-unused", "GONE"));
-  const auto odd = io::read_map(write_line("GPKG", "odd.gpkg", 4326, {5, 50}, {6, 50}, {{"KIND", "PATH"}}), mapping);
+  const auto odd =
+      io::read_map(write_line("GPKG", "odd.gpkg", 4326, {5, 50}, {6, 50}, {{"KIND", "PATH"}}), {.mapping = mapping});
   CHECK(odd.features[0].tag("aeroway") == "PATH");
   CHECK(has(odd, "mapping-value-unknown", "aeroway"));
   const auto by_layer = write("layers.toml", "[layers.lines]\naeroway = \"taxilane\"\n");
-  CHECK(io::read_map(write_line("GPKG", "layer.gpkg", 4326, {5, 50}, {6, 50}, {{"x", "y"}}), by_layer)
+  CHECK(io::read_map(write_line("GPKG", "layer.gpkg", 4326, {5, 50}, {6, 50}, {{"x", "y"}}), {.mapping = by_layer})
             .features[0]
             .tag("aeroway") == "taxilane");
 }
@@ -289,7 +291,7 @@ TEST_CASE("Mistakes in a mapping file are errors with their line") {
   for (const auto& [text, line] : cases) {
     INFO(text);
     try {
-      (void)io::read_map(map, write("bad.toml", text));
+      (void)io::read_map(map, {.mapping = write("bad.toml", text)});
       FAIL_CHECK("no error");
     } catch (const Error& error) {
       CHECK(error.error_class() == ErrorClass::data);
@@ -297,13 +299,13 @@ TEST_CASE("Mistakes in a mapping file are errors with their line") {
       CHECK(error.where().line == line);
     }
   }
-  CHECK_THROWS_AS(io::read_map(map, folder() / "none.toml"), Error);
+  CHECK_THROWS_AS(io::read_map(map, {.mapping = folder() / "none.toml"}), Error);
 }
 
 TEST_CASE("The example of a mapping is sound") {
   const auto map = geojson("one.geojson", feature(R"("PAVT_KIND":"LEAD-IN","DIRECTION":"AGAINST")",
                                                   R"({"type":"LineString","coordinates":[[0,0],[1,0]]})"));
-  const RawMap read = io::read_map(map, fs::path(SOLOTAXI_ROOT) / "data/mapping/example.toml");
+  const RawMap read = io::read_map(map, {.mapping = fs::path(SOLOTAXI_ROOT) / "data/mapping/example.toml"});
   CHECK(read.features.at(0).tag("aeroway") == "parking_position");
   CHECK(read.features.at(0).tag("oneway") == "-1");
 }
