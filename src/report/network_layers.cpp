@@ -29,14 +29,23 @@ double height_at(const network::Segment& segment, double at_m) {
   return std::numeric_limits<double>::quiet_NaN();
 }
 
+io::Value exact_value(double value) { return std::isfinite(value) ? io::Value(value) : io::Value{}; }
+
+io::Value runway_value(int runway) { return runway < 0 ? io::Value{} : io::Value(static_cast<std::int64_t>(runway)); }
+
+/// What a network read back must hold to the last digit is not rounded.
 io::FeatureLayer segments_layer(const network::Network& network) {
-  io::FeatureLayer layer{
-      "segments",
-      "",
-      {"segment", "from_node", "to_node", "kind", "name", "source_id", "length_m", "grade_mean_pct", "one_way", "bridge",
-       "tunnel", "closed", "assumed", "width_m", "wingspan_limit_m", "speed_limit_kt"},
-      {}};
-  type_columns(layer, {"grade_mean_pct", "width_m", "wingspan_limit_m", "speed_limit_kt"}, {});
+  io::FeatureLayer layer{"segments",
+                         "",
+                         {"segment",        "from_node",     "to_node",          "kind",    "name",
+                          "source_id",      "length_m",      "grade_mean_pct",   "one_way", "bridge",
+                          "tunnel",         "closed",        "assumed",          "width_m", "wingspan_limit_m",
+                          "speed_limit_kt", "mass_limit_kg", "stated_grade_pct", "surface", "drawing_layer",
+                          "runway"},
+                         {}};
+  type_columns(
+      layer, {"grade_mean_pct", "width_m", "wingspan_limit_m", "speed_limit_kt", "mass_limit_kg", "stated_grade_pct"}, {});
+  const auto exact = [](const auto& value) { return value ? io::Value(value->value()) : io::Value{}; };
   for (std::size_t s = 0; s < network.segments.size(); ++s) {
     const network::Segment& segment = network.segments[s];
     io::Feature& f = layer.features.emplace_back();
@@ -53,15 +62,20 @@ io::FeatureLayer segments_layer(const network::Network& network) {
     f.values.push_back(rounded_value(segment.length_m, 2));
     f.values.push_back(rounded_value(rise / segment.length_m * 100.0, 2));
     f.values.push_back(text_value(segment.one_way == network::OneWay::no        ? "no"
-                            : segment.one_way == network::OneWay::forward ? "forward"
-                                                                          : "backward"));
+                                  : segment.one_way == network::OneWay::forward ? "forward"
+                                                                                : "backward"));
     f.values.push_back(flag_value(segment.bridge));
     f.values.push_back(flag_value(segment.tunnel));
     f.values.push_back(flag_value(segment.closed));
     f.values.push_back(flag_value(segment.assumed));
-    f.values.push_back(segment.width ? rounded_value(segment.width->value(), 2) : io::Value{});
-    f.values.push_back(segment.wingspan_limit ? rounded_value(segment.wingspan_limit->value(), 2) : io::Value{});
-    f.values.push_back(segment.speed_limit ? rounded_value(in_knots(*segment.speed_limit), 1) : io::Value{});
+    f.values.push_back(exact(segment.width));
+    f.values.push_back(exact(segment.wingspan_limit));
+    f.values.push_back(segment.speed_limit ? io::Value(in_knots(*segment.speed_limit)) : io::Value{});
+    f.values.push_back(exact(segment.mass_limit));
+    f.values.push_back(segment.stated_grade ? io::Value(*segment.stated_grade * 100.0) : io::Value{});
+    f.values.push_back(text_value(segment.surface));
+    f.values.push_back(io::Value(static_cast<std::int64_t>(segment.layer)));
+    f.values.push_back(runway_value(segment.runway));
   }
   return layer;
 }
@@ -74,32 +88,100 @@ io::FeatureLayer nodes_layer(const network::Network& network) {
     io::Feature& f = layer.features.emplace_back(point(node.at, node.height_m));
     f.values.push_back(whole_value(n));
     f.values.push_back(text_value(node.source_id));
-    f.values.push_back(rounded_value(node.height_m, 2));
+    f.values.push_back(exact_value(node.height_m));
     f.values.push_back(n < network.component.size() ? whole_value(network.component[n]) : io::Value{});
   }
   return layer;
 }
 
 io::FeatureLayer places_layer(const network::Network& network) {
-  io::FeatureLayer layer{"places", "", {"kind", "name", "source_id", "node", "assumed"}, {}};
-  const auto add = [&](const char* kind, const std::string& name, const std::string& id, network::NodeId node,
-                       bool assumed) {
+  io::FeatureLayer layer{"places", "", {"kind", "name", "source_id", "node", "assumed", "closed", "runway"}, {}};
+  layer.typical = {std::string(), std::string(), std::string(), std::int64_t{}, false, false, std::int64_t{}};
+  const auto add = [&](const char* kind, const std::string& name, const std::string& id, network::NodeId node, bool assumed,
+                       bool closed, int runway) {
     io::Feature& f = layer.features.emplace_back(point(network.node(node).at, network.node(node).height_m));
     f.values.push_back(text_value(kind));
     f.values.push_back(text_value(name));
     f.values.push_back(text_value(id));
     f.values.push_back(whole_value(index(node)));
     f.values.push_back(flag_value(assumed));
+    f.values.push_back(flag_value(closed));
+    f.values.push_back(runway_value(runway));
   };
-  for (const network::Stand& stand : network.stands) add("stand", stand.ref, stand.id, stand.node, stand.approximate);
+  for (const network::Stand& stand : network.stands)
+    add("stand", stand.ref, stand.id, stand.node, stand.approximate, stand.closed, -1);
   for (const network::HoldingPoint& hold : network.holding_points)
-    add("holding_position", hold.ref, hold.id, hold.node, hold.assumed);
-  for (const network::Runway& runway : network.runways) {
-    add("runway_end", runway.designators[0], runway.id, runway.front, false);
-    add("runway_end", runway.designators[1], runway.id, runway.back, false);
+    add("holding_position", hold.ref, hold.id, hold.node, hold.assumed, false, hold.runway);
+  for (std::size_t r = 0; r < network.runways.size(); ++r) {
+    const network::Runway& runway = network.runways[r];
+    const int number = static_cast<int>(r);
+    add("runway_end", runway.designators[0], runway.id, runway.front, false, runway.closed, number);
+    add("runway_end", runway.designators[1], runway.id, runway.back, false, runway.closed, number);
     for (const network::RunwayEntry& entry : runway.entries)
-      add("runway_entry", fmt::format("{} @ {}", runway.name, fmt::join(entry.names, ", ")), runway.id, entry.node, false);
+      add("runway_entry", fmt::format("{} @ {}", runway.name, fmt::join(entry.names, ", ")), runway.id, entry.node, false,
+          runway.closed, number);
   }
+  return layer;
+}
+
+io::FeatureLayer runways_layer(const network::Network& network) {
+  io::FeatureLayer layer{"runways",
+                         "",
+                         {"runway", "name", "source_id", "front_designator", "back_designator", "front_node", "back_node",
+                          "length_m", "front_displaced_m", "back_displaced_m", "closed", "front_no_take_off",
+                          "back_no_take_off", "front_no_landing", "back_no_landing"},
+                         {}};
+  for (std::size_t r = 0; r < network.runways.size(); ++r) {
+    const network::Runway& runway = network.runways[r];
+    io::Feature& f = layer.features.emplace_back();
+    f.line = {network.node(runway.front).at, network.node(runway.back).at};
+    f.values = {whole_value(r),
+                text_value(runway.name),
+                text_value(runway.id),
+                text_value(runway.designators[0]),
+                text_value(runway.designators[1]),
+                whole_value(index(runway.front)),
+                whole_value(index(runway.back)),
+                rounded_value(runway.length_m, 2),
+                exact_value(runway.displaced_m[0]),
+                exact_value(runway.displaced_m[1]),
+                flag_value(runway.closed),
+                flag_value(runway.no_take_off[0]),
+                flag_value(runway.no_take_off[1]),
+                flag_value(runway.no_landing[0]),
+                flag_value(runway.no_landing[1])};
+  }
+  return layer;
+}
+
+/// A point a knot; the grade and its standard deviation (rise over run) are those up to the next knot.
+io::FeatureLayer profile_layer(const network::Network& network) {
+  io::FeatureLayer layer{"profile", "", {"segment", "at_m", "height_m", "grade_pct", "grade_sd"}, {}};
+  type_columns(layer, {"at_m", "height_m", "grade_pct", "grade_sd"}, {});
+  for (std::size_t s = 0; s < network.segments.size(); ++s) {
+    const network::Segment& segment = network.segments[s];
+    for (std::size_t k = 0; k < segment.profile.size(); ++k) {
+      const network::Knot& knot = segment.profile[k];
+      io::Feature& f = layer.features.emplace_back(point(network::position_at(network, segment, knot.at_m), knot.height_m));
+      const bool last = k + 1 == segment.profile.size();
+      const double grade =
+          last ? std::numeric_limits<double>::quiet_NaN()
+               : (segment.profile[k + 1].height_m - knot.height_m) / (segment.profile[k + 1].at_m - knot.at_m);
+      f.values = {whole_value(s), exact_value(knot.at_m), exact_value(knot.height_m), rounded_value(grade * 100.0, 2),
+                  last ? io::Value{} : exact_value(segment.grade_sd[k])};
+    }
+  }
+  return layer;
+}
+
+/// The field as a whole, at the origin of its plane.
+io::FeatureLayer field_layer(const network::Network& network) {
+  io::FeatureLayer layer{"field", "", {"name", "ident", "elevation_m", "centrelines", "gradient_wander_per_m"}, {}};
+  type_columns(layer, {"elevation_m", "gradient_wander_per_m"}, {});
+  io::Feature& f = layer.features.emplace_back(point(network.frame.origin()));
+  f.values = {text_value(network.name), text_value(network.ident),
+              network.elevation ? io::Value(network.elevation->value()) : io::Value{}, whole_value(network.centrelines),
+              exact_value(network.gradient_wander_per_m)};
   return layer;
 }
 
@@ -119,7 +201,12 @@ io::FeatureLayer findings_layer(const Findings& findings) {
 }
 
 std::vector<io::FeatureLayer> network_layers(const network::Network& network) {
-  std::vector<io::FeatureLayer> layers{segments_layer(network), nodes_layer(network), places_layer(network),
+  std::vector<io::FeatureLayer> layers{segments_layer(network),
+                                       nodes_layer(network),
+                                       places_layer(network),
+                                       runways_layer(network),
+                                       profile_layer(network),
+                                       field_layer(network),
                                        findings_layer(in_order(network.findings))};
   const std::string thanks = attribution(network, "");
   for (io::FeatureLayer& layer : layers) {

@@ -95,12 +95,17 @@ TEST_CASE("A map that is not OpenStreetMap's carries no attribution to it") {
 
 TEST_CASE("The layers of a network hold every segment, node, place and finding") {
   const auto layers = network_layers(field());
-  REQUIRE(layers.size() == 4);
+  REQUIRE(layers.size() == 7);
   CHECK(layers[0].features.size() == 3);
   CHECK(layers[0].features[1].height_m == std::vector<double>{4.0, 5.0});
   CHECK(layers[1].features.size() == 4);
   CHECK(layers[2].features.size() == 2 + 2 + 2 + 2);
-  CHECK(layers[3].features.size() == 3);
+  CHECK(layers[3].name == "runways");
+  CHECK(layers[3].features.size() == field().runways.size());
+  CHECK(layers[4].name == "profile");
+  CHECK(layers[5].name == "field");
+  CHECK(layers[5].features.size() == 1);
+  CHECK(layers[6].features.size() == 3);
 }
 
 TEST_CASE(
