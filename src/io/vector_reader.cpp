@@ -9,6 +9,7 @@
 #include <mutex>
 #include <regex>
 
+#include "named_nodes.hpp"
 #include "solotaxi/base/error.hpp"
 #include "vector_attributes.hpp"
 
@@ -57,6 +58,7 @@ class VectorReading {
     if (EQUAL(data->GetDriverName(), "GeoJSON")) refuse_unknown_reference(messages);
     shapefile_ = EQUAL(data->GetDriverName(), "ESRI Shapefile");
     for (OGRLayer* layer : data->GetLayers()) read_layer(*layer);
+    tie_named_nodes(map_);
     if (!messages.failure.empty())
       throw data_error("the file is damaged: " + messages.failure, where(), "fetch or export it again");
     for (const std::string& warning : messages.warnings)
@@ -181,9 +183,10 @@ class VectorReading {
     const OGRwkbGeometryType type = geometry ? wkbFlatten(geometry->getGeometryType()) : wkbUnknown;
     const bool point = type == wkbPoint || type == wkbMultiPoint, line = type == wkbLineString;
     std::string id = osm_id(*attributes, point ? "node" : line ? "way" : "relation");
+    if (const auto given = tags.find("feature_id"); given != tags.end()) id = given->second;
     if (id.empty()) id = fid;
     // Names of columns that only carry the id are no tags.
-    for (const char* key : {"@id", "@type", "osm_id", "osm_way_id"}) tags.erase(key);
+    for (const char* key : {"@id", "@type", "osm_id", "osm_way_id", "feature_id"}) tags.erase(key);
     if (!geometry || geometry->IsEmpty()) {
       map_.features.push_back({id, Shape::line, {}, std::move(tags)});  // reported when it is interpreted
       return;
