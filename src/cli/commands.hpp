@@ -21,6 +21,7 @@ void preview_command(const PreviewOptions& options, std::ostream& out);
 /// `progress`: where it is told how far it is, where that is a terminal. Throws Stopped.
 void estimate_command(const EstimateOptions& options, std::ostream& out, std::ostream* progress);
 void merge_command(const MergeOptions& options, std::ostream& out);
+void convert_command(const ConvertOptions& options, std::ostream& out);
 void screen_command(const ScreenOptions& options, std::ostream& out);
 
 }  // namespace solotaxi::cli

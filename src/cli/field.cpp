@@ -9,6 +9,7 @@
 #include "solotaxi/airfield/interpret.hpp"
 #include "solotaxi/base/error.hpp"
 #include "solotaxi/io/map_file.hpp"
+#include "solotaxi/io/network_file.hpp"
 #include "solotaxi/io/raster.hpp"
 #include "solotaxi/io/survey_file.hpp"
 #include "solotaxi/network/build.hpp"
@@ -59,15 +60,44 @@ std::vector<std::unique_ptr<terrain::HeightSource>> open_sources(const FieldOpti
   return sources;
 }
 
+/// A network that was built before: its heights and joins are in it.
+network::Network read_built(const FieldOptions& options, const io::MapOptions& reading) {
+  for (const auto& [name, given] : {std::pair{"--dem", !options.dems.empty()},
+                                    {"--survey", !options.surveys.empty()},
+                                    {"--height-offset", !options.height_offsets.empty()},
+                                    {"--mapping", options.mapping.has_value()},
+                                    {"--aerodrome", options.aerodrome.has_value()}})
+    if (given)
+      throw usage_error(std::string(name) + ": " + options.map + " is a network that was built already",
+                        "give it with the map the network is built from");
+  network::Network network = io::read_network(options.map);
+  const Findings told = io::unused_time_findings(reading);
+  network.findings.insert(network.findings.end(), told.begin(), told.end());
+  return network;
+}
+
 }  // namespace
 
+io::MapOptions map_options(const FieldOptions& options) {
+  io::MapOptions reading;
+  if (options.mapping) reading.mapping = *options.mapping;
+  if (options.at) reading.at = parse_instant(*options.at);
+  reading.notams.assign(options.notams.begin(), options.notams.end());
+  return reading;
+}
+
 LoadedField load_field(const FieldOptions& options, const std::vector<airfield::RawFeature>& lines) {
-  std::optional<std::filesystem::path> mapping;
-  if (options.mapping) mapping = *options.mapping;
+  const io::MapOptions reading = map_options(options);
   const std::map<std::string, double> offsets = offsets_of(options);
   const std::vector<std::unique_ptr<terrain::HeightSource>> opened = open_sources(options, offsets);
   std::vector<const terrain::HeightSource*> sources;
   for (const auto& source : opened) sources.push_back(source.get());
+  if (io::is_network_file(options.map)) {
+    if (!lines.empty())
+      throw usage_error("new centrelines are drawn into a map, and " + options.map + " is a network that was built already",
+                        "screen the map the network is built from, or draw the lines into the network");
+    return {read_built(options, reading), std::nullopt};
+  }
   try {
     airfield::InterpretOptions interpretation;
     interpretation.aerodrome = options.aerodrome;
@@ -75,7 +105,7 @@ LoadedField load_field(const FieldOptions& options, const std::vector<airfield::
     network::BuildOptions build;
     build.snap_m = options.snap_m;
     if (const auto of_map = offsets.find(options.map); of_map != offsets.end()) build.heights.map_offset_m = of_map->second;
-    airfield::RawMap map = io::read_map(options.map, mapping);
+    airfield::RawMap map = io::read_map(options.map, reading);
     const auto built = [&] { return network::build_network(airfield::interpret(map, interpretation), build, sources); };
     LoadedField out{built(), std::nullopt};
     if (lines.empty()) return out;

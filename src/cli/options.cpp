@@ -6,6 +6,7 @@
 #include <limits>
 
 #include "option_kinds.hpp"
+#include "solotaxi/base/instant.hpp"
 
 namespace solotaxi::cli {
 namespace {
@@ -34,7 +35,9 @@ class Columns : public CLI::Formatter {
 };
 
 void add_field_options(CLI::App& command, FieldOptions& field) {
-  command.add_option("MAP", field.map, "map of the field: OSM XML or PBF, or any vector file GDAL reads")
+  command
+      .add_option("MAP", field.map,
+                  "map of the field: OSM XML or PBF, AIXM 5.1 (a file or a folder), or any vector file GDAL reads")
       ->required()
       ->type_name("");
   repeated(command, "--dem", field.dems, "elevation raster, metres; may be repeated")->type_name("RASTER");
@@ -50,6 +53,17 @@ void add_field_options(CLI::App& command, FieldOptions& field) {
            "add M metres to the heights of one input, to bring it to the vertical datum of the others; may be repeated")
       ->type_name("FILE=M");
   command.add_option("--mapping", field.mapping, "attribute names of a map with another schema (TOML)")->type_name("FILE");
+  CLI::Option* at =
+      command.add_option("--at", field.at, "time for which AIXM data and NOTAMs are read, UTC: 2026-01-05T06:00Z")
+          ->check(CLI::Validator(
+              [](std::string& text) {
+                return parse_instant(text) ? "" : "\"" + text + "\" is no date and time such as 2026-01-05T06:00Z";
+              },
+              "", "time"))
+          ->type_name("TIME");
+  repeated(command, "--notam", field.notams, "digital NOTAM (AIXM 5.1) to apply at that time; may be repeated")
+      ->needs(at)
+      ->type_name("FILE");
   command
       .add_option("--aerodrome", field.aerodrome,
                   "which of several aerodromes of the map: ICAO or IATA code, name, or lat,lon")
@@ -79,6 +93,18 @@ void add_check(CLI::App& app, CheckOptions& options) {
       ->check(one_of({"A", "B", "C", "D", "E", "F"}))
       ->type_name("LETTER");
   add_output_options(check, options.output, ".txt, .json, .csv (heights and grades), .gpkg or .geojson");
+}
+
+void add_convert(CLI::App& app, ConvertOptions& options) {
+  CLI::App& convert = *app.add_subcommand("convert", "Write a map, or the network built of it, in another format");
+  add_field_options(convert, options.field);
+  convert.add_option("OUT", options.out, "file to write: .geojson or .gpkg")->required()->type_name("");
+  convert
+      .add_option("--as", options.as,
+                  "map: the features with OpenStreetMap's tag names (the default); network: what is built of them, to be "
+                  "mended in a GIS and read again (.gpkg)")
+      ->check(one_of({"map", "network"}))
+      ->type_name("WORD");
 }
 
 CLI::Option* add_from(CLI::App& command, QuestionOptions& options) {
@@ -314,6 +340,7 @@ std::unique_ptr<CLI::App, AppDeleter> define_options(Options& options, const std
   add_estimate(*app, options.estimate);
   add_merge(*app, options.merge);
   add_screen(*app, options.screen);
+  add_convert(*app, options.convert);
   return app;
 }
 

@@ -26,6 +26,8 @@ struct FieldOptions {
   std::vector<std::string> height_offsets;  ///< FILE=M
   std::optional<std::string> aerodrome;
   double snap_m = 2.0;
+  std::vector<std::string> notams;
+  std::optional<std::string> at;   ///< time the map and the NOTAMs are read for, ISO 8601
   std::string access_no = "open";  ///< what lines tagged access=no are: "open" or "closed"
 };
 
@@ -115,8 +117,15 @@ struct ScreenOptions : PlanOptions {
   double trunk_kg_m = 10.0;
 };
 
+struct ConvertOptions {
+  FieldOptions field;
+  std::string out;
+  std::optional<std::string> as;  ///< "map" or "network"
+};
+
 struct Options {
   CheckOptions check;
+  ConvertOptions convert;
   RouteOptions route;
   PlanOptions plan;
   PreviewOptions preview;
@@ -131,7 +140,7 @@ struct AppDeleter {
 };
 
 /// The command line; parsing it fills `options`, which must outlive it. Subcommands "check", "route",
-/// "plan", "preview", "estimate", "merge" and "screen".
+/// "plan", "preview", "estimate", "merge", "screen" and "convert".
 [[nodiscard]] std::unique_ptr<CLI::App, AppDeleter> define_options(Options& options, const std::string& version);
 
 }  // namespace solotaxi::cli

@@ -22,6 +22,7 @@ std::string ending_of(const std::string& file) {
 std::vector<std::string> inputs_of(const FieldOptions& field) {
   std::vector<std::string> files = field.dems;
   files.insert(files.end(), field.surveys.begin(), field.surveys.end());
+  files.insert(files.end(), field.notams.begin(), field.notams.end());
   files.push_back(field.map);
   if (field.mapping) files.push_back(*field.mapping);
   return files;

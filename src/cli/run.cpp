@@ -92,6 +92,8 @@ int run(const std::vector<std::string>& args, std::istream& /*in*/, std::ostream
       merge_command(options.merge, out);
     else if (app->got_subcommand("preview"))
       preview_command(options.preview, out);
+    else if (app->got_subcommand("convert"))
+      convert_command(options.convert, out);
     else
       screen_command(options.screen, out);
     return 0;

@@ -99,7 +99,7 @@ FeatureLayer merged(const std::vector<FeatureLayer>& layers, const std::string& 
       all.typical[static_cast<std::size_t>(at - all.columns.begin())] = layer.typical[c];
     }
     for (const Feature& feature : layer.features) {
-      Feature& copy = all.features.emplace_back(Feature{feature.line, feature.height_m, {}});
+      Feature& copy = all.features.emplace_back(Feature{feature.line, feature.height_m, {}, feature.area});
       copy.values.resize(all.columns.size());
       copy.values.front() = layer.name;
       for (std::size_t c = 0; c < layer.columns.size() && c < feature.values.size(); ++c) {
@@ -176,17 +176,27 @@ OGRGeometryUniquePtr geometry_of(const Feature& feature) {
     else
       line->addPoint(at.lon_deg(), at.lat_deg());
   }
+  if (feature.area) {
+    auto ring = std::make_unique<OGRLinearRing>();
+    ring->addSubLineString(line.get());
+    ring->closeRings();
+    auto polygon = std::make_unique<OGRPolygon>();
+    polygon->addRingDirectly(ring.release());
+    return OGRGeometryUniquePtr(polygon.release());
+  }
   return OGRGeometryUniquePtr(line.release());
 }
 
 OGRwkbGeometryType geometry_type(const FeatureLayer& layer) {
-  bool points = false, lines = false, heights = false;
+  bool points = false, lines = false, areas = false, heights = false;
   for (const Feature& feature : layer.features) {
     points = points || feature.line.size() == 1;
-    lines = lines || feature.line.size() > 1;
+    lines = lines || (feature.line.size() > 1 && !feature.area);
+    areas = areas || feature.area;
     heights = heights || has_heights(feature);
   }
-  const OGRwkbGeometryType flat = points == lines ? wkbUnknown : points ? wkbPoint : wkbLineString;
+  const int kinds = (points ? 1 : 0) + (lines ? 1 : 0) + (areas ? 1 : 0);
+  const OGRwkbGeometryType flat = kinds != 1 ? wkbUnknown : points ? wkbPoint : lines ? wkbLineString : wkbPolygon;
   return heights ? OGR_GT_SetZ(flat) : flat;
 }
 

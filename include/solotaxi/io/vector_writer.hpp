@@ -21,6 +21,7 @@ struct Feature {
   std::vector<LatLon> line;      ///< one vertex: a point
   std::vector<double> height_m;  ///< empty, or one per vertex (NaN: none)
   std::vector<Value> values;     ///< by column
+  bool area = false;             ///< `line` is a closed ring, written as a polygon
 };
 
 struct FeatureLayer {
