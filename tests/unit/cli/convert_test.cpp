@@ -54,8 +54,9 @@ TEST_CASE("convert writes OSM XML, AIXM and GeoJSON as GeoPackage and GeoJSON th
       const Result result = run_program({"convert", in, folder / name});
       REQUIRE(result.status == 0);
       CHECK(result.out.find("features") != std::string::npos);
-      // Coordinates in GeoJSON have 9 decimals.
-      check_same_map(io::read_map(in), io::read_map(folder / name), name[4] == 'g' && name[5] == 'p' ? 0.0 : 5.1e-10);
+      // Coordinates in GeoJSON have 9 decimals, and GDAL rounds away a run of nines or noughts among them: 2 mm here.
+      const bool exact = std::string_view(name).ends_with(".gpkg");
+      check_same_map(io::read_map(in), io::read_map(folder / name), exact ? 0.0 : 2e-8);
       check_same_network(io::read_map(in), io::read_map(folder / name));
     }
 }
