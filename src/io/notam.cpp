@@ -185,25 +185,25 @@ Findings Notams::findings() const {
     if (!any_in_force) {
       finding.code = "notam-not-in-force";
       finding.severity = Severity::note;
-      text = fmt::format("NOTAM {} is not in force at {}: it holds from {}.", first.notam, to_string(at_),
-                         period(first.validity));
+      text = fmt::format("Not in force at {}: it holds from {}.", to_string(at_), period(first.validity));
     } else if (!all.effects.empty()) {
       finding.code = "notam-applied";
       finding.severity = Severity::serious;
-      text = fmt::format("NOTAM {} holds: {} ({}).", first.notam, list(all.effects), list(all.reasons));
+      const std::string reasons = list(all.reasons);
+      text = fmt::format("Holds: {}{}.", list(all.effects), reasons == "closed" ? "" : " (" + reasons + ")");
     } else if (!all.unchanged.empty()) {
       finding.code = all.reasons.empty() ? "notam-not-in-force" : "notam-without-effect";
       finding.severity = Severity::note;
-      text = all.reasons.empty() ? fmt::format("NOTAM {} is not in force at {} by its schedule{}.", first.notam,
-                                               to_string(at_), first.schedule.empty() ? "" : " (" + first.schedule + ")")
-                                 : fmt::format("NOTAM {} holds and changes nothing for a jet aeroplane: {} ({}).",
-                                               first.notam, list(all.unchanged), list(all.reasons));
+      text = all.reasons.empty() ? fmt::format("Not in force at {} by its schedule{}.", to_string(at_),
+                                               first.schedule.empty() ? "" : " (" + first.schedule + ")")
+                                 : fmt::format("Holds and changes nothing for a jet aeroplane: {} ({}).",
+                                               list(all.unchanged), list(all.reasons));
     }
     if (!missed.empty()) {
       if (text.empty()) {
         finding.code = "notam-not-applied";
         finding.severity = Severity::serious;
-        text = fmt::format("NOTAM {} holds and is NOT applied:", first.notam);
+        text = "Holds and is NOT applied:";
       }
       text +=
           fmt::format(" The map has no use for, or does not hold, {}; see to it yourself (--close).", list(missed, ", "));

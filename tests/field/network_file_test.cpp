@@ -187,7 +187,7 @@ TEST_CASE("a planner's edits count: attributes, lines taken out, lines drawn, gr
   const auto plain = std::find_if(net.segments.begin(), net.segments.end(), is_plain);
   REQUIRE(plain != net.segments.end());
   const auto number = static_cast<std::size_t>(plain - net.segments.begin());
-  edit(file, "UPDATE segments SET name = 'Renamed', one_way = 'forward', stated_grade_pct = 1.25 WHERE segment = " +
+  edit(file, "UPDATE segments SET name = 'Renamed', one_way = 'forward', stated_grade_pct = 6 WHERE segment = " +
                  std::to_string(number));
   network::Network back = io::read_network(file);
   const network::Segment& s = back.segments[number];
@@ -196,7 +196,7 @@ TEST_CASE("a planner's edits count: attributes, lines taken out, lines drawn, gr
   CHECK_FALSE(back.may_drive(network::arc_against(network::SegmentId{static_cast<std::uint32_t>(number)})));
   for (std::size_t k = 0; k + 1 < s.profile.size(); ++k)
     CHECK((s.profile[k + 1].height_m - s.profile[k].height_m) / (s.profile[k + 1].at_m - s.profile[k].at_m) ==
-          Approx(0.0125));
+          Approx(0.06));
   CHECK(told(back, "grade-disagrees"));
 
   edit(file, "DELETE FROM segments WHERE segment = " + std::to_string(number));
