@@ -276,7 +276,8 @@ class NetworkReading {
       }
       const NodeId node{found->second};
       if (kind == "stand") {
-        net_.stands.push_back({row.text("source_id"), row.text("name"), node, row.flag("assumed"), row.flag("closed")});
+        net_.stands.push_back(
+            {row.text("source_id"), row.text("name"), node, row.flag("assumed"), row.flag("closed"), row.text("apron")});
         return;
       }
       const auto runway = runway_of_.find(row.whole("runway").value_or(-1));

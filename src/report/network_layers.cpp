@@ -95,10 +95,11 @@ io::FeatureLayer nodes_layer(const network::Network& network) {
 }
 
 io::FeatureLayer places_layer(const network::Network& network) {
-  io::FeatureLayer layer{"places", "", {"kind", "name", "source_id", "node", "assumed", "closed", "runway"}, {}};
-  layer.typical = {std::string(), std::string(), std::string(), std::int64_t{}, false, false, std::int64_t{}};
+  io::FeatureLayer layer{"places", "", {"kind", "name", "source_id", "node", "assumed", "closed", "runway", "apron"}, {}};
+  layer.typical = {std::string(), std::string(), std::string(),  std::int64_t{},
+                   false,         false,         std::int64_t{}, std::string()};
   const auto add = [&](const char* kind, const std::string& name, const std::string& id, network::NodeId node, bool assumed,
-                       bool closed, int runway) {
+                       bool closed, int runway, const std::string& apron = {}) {
     io::Feature& f = layer.features.emplace_back(point(network.node(node).at, network.node(node).height_m));
     f.values.push_back(text_value(kind));
     f.values.push_back(text_value(name));
@@ -107,9 +108,10 @@ io::FeatureLayer places_layer(const network::Network& network) {
     f.values.push_back(flag_value(assumed));
     f.values.push_back(flag_value(closed));
     f.values.push_back(runway_value(runway));
+    f.values.push_back(text_value(apron));
   };
   for (const network::Stand& stand : network.stands)
-    add("stand", stand.ref, stand.id, stand.node, stand.approximate, stand.closed, -1);
+    add("stand", stand.ref, stand.id, stand.node, stand.approximate, stand.closed, -1, stand.apron);
   for (const network::HoldingPoint& hold : network.holding_points)
     add("holding_position", hold.ref, hold.id, hold.node, hold.assumed, false, hold.runway);
   for (std::size_t r = 0; r < network.runways.size(); ++r) {

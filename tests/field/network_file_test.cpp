@@ -95,7 +95,8 @@ void check_same(const network::Network& a, const network::Network& b) {
   REQUIRE(a.stands.size() == b.stands.size());
   for (std::size_t i = 0; i < a.stands.size(); ++i)
     CHECK((a.stands[i].id == b.stands[i].id && a.stands[i].ref == b.stands[i].ref && a.stands[i].node == b.stands[i].node &&
-           a.stands[i].approximate == b.stands[i].approximate && a.stands[i].closed == b.stands[i].closed));
+           a.stands[i].approximate == b.stands[i].approximate && a.stands[i].closed == b.stands[i].closed &&
+           a.stands[i].apron == b.stands[i].apron));
   REQUIRE(a.holding_points.size() == b.holding_points.size());
   for (std::size_t i = 0; i < a.holding_points.size(); ++i) {
     const auto &h = a.holding_points[i], &k = b.holding_points[i];
