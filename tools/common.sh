@@ -5,7 +5,7 @@ cd "$root"
 
 packages="g++ cmake ninja-build ccache pkg-config python3 python3-jsonschema libboost-graph-dev libgdal-dev gdal-bin libgeos-dev
   libgeographiclib-dev geographiclib-tools libosmium2-dev libexpat1-dev libbz2-dev zlib1g-dev libeigen3-dev libcli11-dev libfmt-dev
-  nlohmann-json3-dev libtomlplusplus-dev libtbb-dev catch2 librapidcheck-dev"
+  nlohmann-json3-dev libtomlplusplus-dev libtbb-dev catch2 librapidcheck-dev python3-dev pybind11-dev python3-numpy mandoc dpkg-dev"
 
 # Installs what is missing of the packages above and any named; quick when nothing is.
 install_packages() {
@@ -36,11 +36,11 @@ install_browser() {
   cp tests/page/package-lock.json "$folder/node_modules/.installed"
 }
 
-# configure_build DIR [cmake options]
+# configure_build DIR [cmake options]; Python is Debian's, as its packages are for it
 configure_build() {
   local dir=$1
   shift
-  cmake -S . -B "$dir" -G Ninja "$@" >"$dir.log" 2>&1 || { cat "$dir.log" >&2; return 1; }
+  cmake -S . -B "$dir" -G Ninja -DPython3_EXECUTABLE=/usr/bin/python3 "$@" >"$dir.log" 2>&1 || { cat "$dir.log" >&2; return 1; }
 }
 
 mkdir -p build

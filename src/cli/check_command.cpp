@@ -5,9 +5,9 @@
 
 namespace solotaxi::cli {
 
-void check_command(const CheckOptions& options, std::ostream& out) {
+void check_command(const CheckOptions& options, const Loader& load, std::ostream& out) {
   check_outputs(options.output.files, {".txt", ".json", ".csv", ".gpkg", ".geojson"}, inputs_of(options.field));
-  network::Network network = load_network(options.field);
+  network::Network network = *load(options.field);
   if (options.code_letter) {
     const Findings slopes = report::slope_findings(network, options.code_letter->front());
     network.findings.insert(network.findings.end(), slopes.begin(), slopes.end());

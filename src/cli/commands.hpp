@@ -4,6 +4,7 @@
 #include <iosfwd>
 #include <string>
 
+#include "field.hpp"
 #include "options.hpp"
 
 namespace solotaxi::cli {
@@ -14,14 +15,14 @@ struct Stopped {
   std::string message;
 };
 
-void check_command(const CheckOptions& options, std::ostream& out);
-void route_command(const RouteOptions& options, std::ostream& out);
-void plan_command(const PlanOptions& options, std::ostream& out);
-void preview_command(const PreviewOptions& options, std::ostream& out);
+void check_command(const CheckOptions& options, const Loader& load, std::ostream& out);
+void route_command(const RouteOptions& options, const Loader& load, std::ostream& out);
+void plan_command(const PlanOptions& options, const Loader& load, std::ostream& out);
+void preview_command(const PreviewOptions& options, const Loader& load, std::ostream& out);
 /// `progress`: where it is told how far it is, where that is a terminal. Throws Stopped.
 void estimate_command(const EstimateOptions& options, std::ostream& out, std::ostream* progress);
 void merge_command(const MergeOptions& options, std::ostream& out);
 void convert_command(const ConvertOptions& options, std::ostream& out);
-void screen_command(const ScreenOptions& options, std::ostream& out);
+void screen_command(const ScreenOptions& options, const Loader& load, std::ostream& out);
 
 }  // namespace solotaxi::cli

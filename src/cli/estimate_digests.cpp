@@ -8,6 +8,7 @@
 #include <filesystem>
 #include <fstream>
 
+#include "build_facts.hpp"
 #include "solotaxi/aircraft/keys.hpp"
 #include "solotaxi/base/error.hpp"
 #include "solotaxi/io/aircraft_file.hpp"
@@ -109,12 +110,7 @@ std::string digest_of_aircraft(const std::map<std::string, io::FleetEntry>& flee
   Digest digest;
   for (const auto& [name, entry] : fleet)
     digest.add(fmt::format("{} {} {}\n", name, entry.mass_kg, text_of(entry.aircraft)));
-  std::vector<fs::path> known;
-  std::error_code ignored;
-  for (const auto& entry : fs::directory_iterator(io::data_directory() / "aircraft", ignored))
-    if (entry.path().extension() == ".toml") known.push_back(entry.path());
-  std::sort(known.begin(), known.end());
-  for (const fs::path& file : known) add_file(digest, file);
+  for (const std::string& name : io::aircraft_names()) digest.add(text_of(io::find_aircraft(name)) + '\n');
   return digest.text();
 }
 
@@ -124,7 +120,7 @@ Digests digests_of(const EstimateOptions& options, const std::vector<std::pair<s
                    const std::map<std::string, io::FleetEntry>& fleet) {
   const QuestionOptions& q = options.question;
   Digests out{
-      {"version", SOLOTAXI_VERSION},
+      {"version", project_version()},
       {"options", fmt::format("oat {} qnh {} surface {} unknown grade {} mass class {} reject share {} draws {} seed {}",
                               q.oat_c, q.qnh_hpa, q.surface, q.unknown_grade_pct, options.mass_class_kg,
                               options.reject_share_pct, options.draws, options.seed)},

@@ -131,10 +131,8 @@ std::optional<std::size_t> EstimateInputs::aircraft(std::string_view told) {
   const std::string name(told);
   if (const auto entry = fleet_.find(name); entry != fleet_.end())
     return add_aircraft(name, entry->second.aircraft, entry->second.mass_kg);
-  std::error_code ignored;
-  if (name.empty() || name.find('/') != std::string::npos ||  // files are the fleet file's to name
-      !std::filesystem::is_regular_file(io::data_directory() / "aircraft" / (name + ".toml"), ignored))
-    return std::nullopt;
+  const std::vector<std::string> built_in = io::aircraft_names();  // files are the fleet file's to name
+  if (std::find(built_in.begin(), built_in.end(), name) == built_in.end()) return std::nullopt;
   const aircraft::Aircraft aircraft = io::find_aircraft(name);
   return add_aircraft(name, aircraft, aircraft.mass_kg);
 }

@@ -86,7 +86,7 @@ io::MapOptions map_options(const FieldOptions& options) {
   return reading;
 }
 
-LoadedField load_field(const FieldOptions& options, const std::vector<airfield::RawFeature>& lines) {
+network::Network load_network(const FieldOptions& options, const std::vector<airfield::RawFeature>& lines) {
   const io::MapOptions reading = map_options(options);
   const std::map<std::string, double> offsets = offsets_of(options);
   const std::vector<std::unique_ptr<terrain::HeightSource>> opened = open_sources(options, offsets);
@@ -96,7 +96,7 @@ LoadedField load_field(const FieldOptions& options, const std::vector<airfield::
     if (!lines.empty())
       throw usage_error("new centrelines are drawn into a map, and " + options.map + " is a network that was built already",
                         "screen the map the network is built from, or draw the lines into the network");
-    return {read_built(options, reading), std::nullopt};
+    return read_built(options, reading);
   }
   try {
     airfield::InterpretOptions interpretation;
@@ -106,17 +106,11 @@ LoadedField load_field(const FieldOptions& options, const std::vector<airfield::
     build.snap_m = options.snap_m;
     if (const auto of_map = offsets.find(options.map); of_map != offsets.end()) build.heights.map_offset_m = of_map->second;
     airfield::RawMap map = io::read_map(options.map, reading);
-    const auto built = [&] { return network::build_network(airfield::interpret(map, interpretation), build, sources); };
-    LoadedField out{built(), std::nullopt};
-    if (lines.empty()) return out;
     map.features.insert(map.features.end(), lines.begin(), lines.end());
-    out.with_lines = built();
-    return out;
+    return network::build_network(airfield::interpret(map, interpretation), build, sources);
   } catch (const Error& error) {
     throw error.in_file(options.map);
   }
 }
-
-network::Network load_network(const FieldOptions& options) { return load_field(options, {}).network; }
 
 }  // namespace solotaxi::cli

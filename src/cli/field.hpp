@@ -1,7 +1,8 @@
 // From the options to a network.
 #pragma once
 
-#include <optional>
+#include <functional>
+#include <memory>
 #include <vector>
 
 #include "options.hpp"
@@ -11,16 +12,13 @@
 
 namespace solotaxi::cli {
 
-struct LoadedField {
-  network::Network network;
-  std::optional<network::Network> with_lines;  ///< where there are further lines
-};
-
 /// How the map is to be read.
 [[nodiscard]] io::MapOptions map_options(const FieldOptions& options);
-/// Reads map and rasters and builds the network, and one more with further lines drawn into the map; or reads one that was
-/// built, which takes no further lines. Errors name the map.
-[[nodiscard]] LoadedField load_field(const FieldOptions& options, const std::vector<airfield::RawFeature>& lines);
-[[nodiscard]] network::Network load_network(const FieldOptions& options);
+/// Reads map and rasters and builds the network, with further lines drawn into the map; or reads one that was built, which takes
+/// no further lines. Errors name the map.
+[[nodiscard]] network::Network load_network(const FieldOptions& options, const std::vector<airfield::RawFeature>& lines = {});
+
+/// Where a command has its network from: read from the map, or read before (Python).
+using Loader = std::function<std::shared_ptr<const network::Network>(const FieldOptions&)>;
 
 }  // namespace solotaxi::cli

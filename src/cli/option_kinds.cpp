@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <charconv>
+#include <sstream>
 
 namespace solotaxi::cli {
 
@@ -42,7 +43,20 @@ CLI::Validator one_of(const std::vector<std::string>& words) {
         if (std::find(words.begin(), words.end(), text) != words.end()) return {};
         return fmt::format("\"{}\" is not one of {}", text, fmt::join(words, ", "));
       },
-      "");
+      "", fmt::format("{}", fmt::join(words, "|")));
+}
+
+std::vector<std::string> words_of(const CLI::Option& option) {
+  const CLI::Validator* validator = nullptr;
+  try {
+    validator = const_cast<CLI::Option&>(option).get_validator(0);  // CLI11 has it for options that may be changed alone
+  } catch (const CLI::OptionNotFound&) {
+    return {};
+  }
+  std::vector<std::string> words;
+  std::istringstream names(validator->get_name());
+  for (std::string word; std::getline(names, word, '|');) words.push_back(word);
+  return words;
 }
 
 CLI::Option* repeated(CLI::App& command, const std::string& name, std::vector<std::string>& values,

@@ -15,6 +15,8 @@ namespace solotaxi::cli {
 /// A whole number from least to most.
 [[nodiscard]] CLI::Validator whole(std::uint64_t least, std::uint64_t most);
 [[nodiscard]] CLI::Validator one_of(const std::vector<std::string>& words);
+/// The words an option made with `one_of` may have; none of another.
+[[nodiscard]] std::vector<std::string> words_of(const CLI::Option& option);
 /// An option that may be given several times, each time with one value.
 CLI::Option* repeated(CLI::App& command, const std::string& name, std::vector<std::string>& values,
                       const std::string& about);

@@ -165,7 +165,7 @@ void add_roll_and_units(CLI::App& command, QuestionOptions& options) {
 
 void add_conditions(CLI::App& command, QuestionOptions& options) {
   command
-      .add_option("--aircraft", options.aircraft, "aircraft file, or name of one in the data directory (narrow-body-twin)")
+      .add_option("--aircraft", options.aircraft, "aircraft file, or name of a built-in one (narrow-body-twin)")
       ->type_name("FILE|NAME");
   add_state(command, options);
   command.add_option("--direction", options.direction, "departure or arrival (from the places)")
@@ -285,7 +285,7 @@ void add_screen(CLI::App& app, ScreenOptions& options) {
   CLI::App& screen = *app.add_subcommand(
       "screen", "Ask every stand against every runway end, and which segments stop plans on one engine");
   repeated(screen, "--aircraft", options.fleet,
-           "aircraft file, or name of one in the data directory; may be repeated (narrow-body-twin)")
+           "aircraft file, or name of a built-in one; may be repeated (narrow-body-twin)")
       ->type_name("FILE|NAME");
   CLI::Option* traffic =
       screen.add_option("--traffic", options.traffic, "movements a year: lines of stand,runway,out or in,movements (CSV)")
@@ -331,7 +331,7 @@ std::unique_ptr<CLI::App, AppDeleter> define_options(Options& options, const std
   std::unique_ptr<CLI::App, AppDeleter> app(
       new CLI::App("One-engine taxi routes from open map data. A planning aid, not for navigation.", "solotaxi"));
   app->formatter(std::make_shared<Columns>());
-  app->set_version_flag("--version", "solotaxi " + version);
+  app->set_version_flag("--version", version);
   app->require_subcommand(1);
   add_check(*app, options.check);
   add_route(*app, options.route);

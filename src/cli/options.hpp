@@ -139,8 +139,8 @@ struct AppDeleter {
   void operator()(CLI::App* app) const;
 };
 
-/// The command line; parsing it fills `options`, which must outlive it. Subcommands "check", "route",
-/// "plan", "preview", "estimate", "merge", "screen" and "convert".
+/// The command line; `version` is what --version prints. Parsing it fills `options`, which must outlive it.
+/// Subcommands "check", "route", "plan", "preview", "estimate", "merge", "screen" and "convert".
 [[nodiscard]] std::unique_ptr<CLI::App, AppDeleter> define_options(Options& options, const std::string& version);
 
 }  // namespace solotaxi::cli

@@ -8,13 +8,14 @@
 
 namespace solotaxi::cli {
 
-void plan_command(const PlanOptions& options, std::ostream& out) {
+void plan_command(const PlanOptions& options, const Loader& load, std::ostream& out) {
   check_outputs_of(options);
   const aircraft::Aircraft aircraft = aircraft_told(options);
   const planning::PlanRequest request = plan_request(options, aircraft);
   motion::Conditions conditions = conditions_told(options, aircraft);
 
-  const network::Network network = load_network(options.field);
+  const std::shared_ptr<const network::Network> loaded = load(options.field);
+  const network::Network& network = *loaded;
   Findings findings;
   conditions.air.pressure_pa = pressure_pa(options, network, findings);
   std::variant<planning::Plan, routing::NoRoute> answer =

@@ -24,7 +24,7 @@ Error cannot_follow(const PreviewOptions& options, const routing::CannotFollow& 
 
 }  // namespace
 
-void preview_command(const PreviewOptions& options, std::ostream& out) {
+void preview_command(const PreviewOptions& options, const Loader& load, std::ostream& out) {
   check_outputs_of(options);
   const aircraft::Aircraft aircraft = aircraft_told(options);
   planning::PreviewRequest request;
@@ -34,7 +34,8 @@ void preview_command(const PreviewOptions& options, std::ostream& out) {
   request.hold_short_s = options.hold_short_min * kMinute;
   motion::Conditions conditions = conditions_told(options, aircraft);
 
-  const network::Network network = load_network(options.field);
+  const std::shared_ptr<const network::Network> loaded = load(options.field);
+  const network::Network& network = *loaded;
   Findings findings;
   conditions.air.pressure_pa = pressure_pa(options, network, findings);
   const routing::Clearance clearance = about_map(options, [&] {

@@ -16,7 +16,7 @@ routing::Objective objective_of(const RouteOptions& options) {
 
 }  // namespace
 
-void route_command(const RouteOptions& options, std::ostream& out) {
+void route_command(const RouteOptions& options, const Loader& load, std::ostream& out) {
   check_outputs_of(options);
   routing::RouteRequest request = request_of(options);
   request.objective = objective_of(options);
@@ -25,7 +25,8 @@ void route_command(const RouteOptions& options, std::ostream& out) {
       for_option("--engines", [&] { return aircraft::parse_running_set(aircraft, options.engines); });
   motion::Conditions conditions = conditions_of(options, aircraft);
 
-  const network::Network network = load_network(options.field);
+  const std::shared_ptr<const network::Network> loaded = load(options.field);
+  const network::Network& network = *loaded;
   Findings findings;
   conditions.air.pressure_pa = pressure_pa(options, network, findings);
   std::variant<routing::DrivenRoute, routing::NoRoute> answer =

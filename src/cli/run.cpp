@@ -8,9 +8,13 @@
 #include <algorithm>
 #include <filesystem>
 #include <iostream>
+#include <memory>
 #include <new>
 #include <ostream>
+#include <sstream>
 
+#include "answer.hpp"
+#include "build_facts.hpp"
 #include "commands.hpp"
 #include "options.hpp"
 #include "report/text_layout.hpp"
@@ -66,6 +70,26 @@ bool parse(CLI::App& app, const std::vector<std::string>& args, std::ostream& ou
   return false;
 }
 
+/// Runs what was parsed.
+void dispatch(const CLI::App& app, const Options& options, const Loader& load, std::ostream& out, std::ostream* progress) {
+  if (app.got_subcommand("check"))
+    check_command(options.check, load, out);
+  else if (app.got_subcommand("route"))
+    route_command(options.route, load, out);
+  else if (app.got_subcommand("plan"))
+    plan_command(options.plan, load, out);
+  else if (app.got_subcommand("estimate"))
+    estimate_command(options.estimate, out, progress);
+  else if (app.got_subcommand("merge"))
+    merge_command(options.merge, out);
+  else if (app.got_subcommand("convert"))
+    convert_command(options.convert, out);
+  else if (app.got_subcommand("preview"))
+    preview_command(options.preview, load, out);
+  else
+    screen_command(options.screen, load, out);
+}
+
 int fail(std::ostream& err, int status, const std::string& line) {
   err << "solotaxi: " << report::printable(line) << '\n' << std::flush;
   return status;
@@ -73,29 +97,28 @@ int fail(std::ostream& err, int status, const std::string& line) {
 
 }  // namespace
 
+void answer(const std::vector<std::string>& args, const Loader& load, std::ostream& out, std::ostream* progress) {
+  Options options;
+  const auto app = define_options(options, build_facts());
+  if (parse(*app, args, out)) dispatch(*app, options, load, out, progress);
+}
+
+FieldOptions field_options(const std::vector<std::string>& args) {
+  Options options;
+  const auto app = define_options(options, "");
+  std::vector<std::string> check{"check"};
+  check.insert(check.end(), args.begin(), args.end());
+  std::ostringstream help;
+  if (!parse(*app, check, help)) throw usage_error("help is no part of a field");
+  return options.check.field;
+}
+
 int run(const std::vector<std::string>& args, std::istream& /*in*/, std::ostream& out, std::ostream& err) {
   constexpr int kInternalFault = 1, kSignalled = 128;  // the latter as shells tell it
   const QuietLibraries quiet;
   try {
-    Options options;
-    const auto app = define_options(options, SOLOTAXI_VERSION);
-    if (!parse(*app, args, out)) return 0;
-    if (app->got_subcommand("check"))
-      check_command(options.check, out);
-    else if (app->got_subcommand("route"))
-      route_command(options.route, out);
-    else if (app->got_subcommand("plan"))
-      plan_command(options.plan, out);
-    else if (app->got_subcommand("estimate"))
-      estimate_command(options.estimate, out, err.rdbuf() == std::cerr.rdbuf() && ::isatty(STDERR_FILENO) ? &err : nullptr);
-    else if (app->got_subcommand("merge"))
-      merge_command(options.merge, out);
-    else if (app->got_subcommand("preview"))
-      preview_command(options.preview, out);
-    else if (app->got_subcommand("convert"))
-      convert_command(options.convert, out);
-    else
-      screen_command(options.screen, out);
+    answer(args, [](const FieldOptions& field) { return std::make_shared<const network::Network>(load_network(field)); }, out,
+           err.rdbuf() == std::cerr.rdbuf() && ::isatty(STDERR_FILENO) ? &err : nullptr);
     return 0;
   } catch (const Stopped& stopped) {
     return fail(err, kSignalled + stopped.signal, stopped.message);

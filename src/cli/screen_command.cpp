@@ -66,35 +66,37 @@ report::AircraftScreen screened(const network::Network& network, const std::opti
   return out;
 }
 
-network::Network changed_field(const LoadedField& field, const io::ChangeFile& what_if, report::ScreenContext& context) {
-  if (!field.with_lines) return planning::changed_network(field.network, what_if.changes);
+network::Network changed_field(const FieldOptions& options, const network::Network& network, const io::ChangeFile& what_if,
+                               report::ScreenContext& context) {
+  if (what_if.centrelines.empty()) return planning::changed_network(network, what_if.changes);
+  const network::Network with_lines = load_network(options, what_if.centrelines);
   for (const airfield::RawFeature& line : what_if.centrelines) context.new_lines.push_back(line.id);
-  const Findings found = planning::check_new_lines(field.network, *field.with_lines, context.new_lines);
+  const Findings found = planning::check_new_lines(network, with_lines, context.new_lines);
   context.findings.insert(context.findings.end(), found.begin(), found.end());
-  return planning::changed_network(*field.with_lines, what_if.changes);
+  return planning::changed_network(with_lines, what_if.changes);
 }
 
 }  // namespace
 
-void screen_command(const ScreenOptions& options, std::ostream& out) {
+void screen_command(const ScreenOptions& options, const Loader& load, std::ostream& out) {
   check_screen_outputs(options);
   const auto what_if = options.what_if ? io::read_changes(*options.what_if) : io::ChangeFile{};
   std::deque<Asked> fleet = fleet_asked(options, what_if.changes);
 
-  const LoadedField field = load_field(options.field, what_if.centrelines);
-  const network::Network& network = field.network;
+  const std::shared_ptr<const network::Network> loaded = load(options.field);
+  const network::Network& network = *loaded;
   report::ScreenContext context{&network, &fleet.front().request, options.field.map, {}};
   const double at_field_pa = pressure_pa(options, network, context.findings);
   const auto traffic = options.traffic ? io::read_traffic(*options.traffic, network) : std::vector<planning::Traffic>{};
   std::optional<network::Network> changed;
   if (options.what_if) {
     try {
-      changed = changed_field(field, what_if, context);
+      changed = changed_field(options.field, network, what_if, context);
     } catch (const Error& error) {
       throw error.in_file(*options.what_if);
     }
   }
-  if (field.with_lines) context.changed_network = &*changed;
+  if (!what_if.centrelines.empty()) context.changed_network = &*changed;
   std::vector<report::AircraftScreen> screens;
   for (Asked& asked : fleet) {
     asked.conditions.air.pressure_pa = at_field_pa;

@@ -1,11 +1,13 @@
 #include "solotaxi/io/aircraft_file.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
-#include <cstdlib>
 #include <fstream>
 #include <sstream>
 #include <toml++/toml.h>
 
+#include "built_in_aircraft.hpp"
 #include "solotaxi/aircraft/keys.hpp"
 #include "solotaxi/base/error.hpp"
 
@@ -86,18 +88,16 @@ Aircraft from_table(const toml::table& table) {
   return out;
 }
 
-std::filesystem::path aircraft_directory() { return data_directory() / "aircraft"; }
-
-std::string known_names() {
-  std::vector<std::string> names;
-  std::error_code error;
-  for (const auto& entry : std::filesystem::directory_iterator(aircraft_directory(), error))
-    if (entry.path().extension() == ".toml") names.push_back(entry.path().stem().string());
-  if (names.empty()) return "there are no aircraft files in the data directory; give the path of a file";
-  std::sort(names.begin(), names.end());
-  std::string text = "known: ";
-  for (const std::string& name : names) text += (text.back() == ' ' ? "" : ", ") + name;
-  return text + "; or give the path of a .toml file";
+/// `file`: what errors name.
+Aircraft from_text(std::string_view text, const std::string& file) {
+  try {
+    return from_table(toml::parse(text));
+  } catch (const toml::parse_error& e) {
+    throw data_error("is not valid TOML: " + std::string(e.description()),
+                     Where{file, static_cast<long>(e.source().begin.line), {}});
+  } catch (const Error& e) {
+    throw e.in_file(file);
+  }
 }
 
 }  // namespace
@@ -108,35 +108,26 @@ aircraft::Aircraft read_aircraft(const std::filesystem::path& file) {
   std::ostringstream text;
   if (!in || std::filesystem::is_directory(file, ignored) || !(text << in.rdbuf()))
     throw data_error("aircraft file cannot be read", Where{file.string(), {}, {}}, "check the path; it may be empty");
-  try {
-    return from_table(toml::parse(text.view()));
-  } catch (const toml::parse_error& e) {
-    throw data_error("is not valid TOML: " + std::string(e.description()),
-                     Where{file.string(), static_cast<long>(e.source().begin.line), {}});
-  } catch (const Error& e) {
-    throw e.in_file(file.string());
-  }
+  return from_text(text.view(), file.string());
+}
+
+std::vector<std::string> aircraft_names() {
+  std::vector<std::string> names;
+  for (const BuiltInAircraft& a : built_in_aircraft()) names.emplace_back(a.name);
+  return names;
 }
 
 aircraft::Aircraft find_aircraft(const std::string& name_or_file) {
   namespace fs = std::filesystem;
   const bool plain_name = !name_or_file.empty() && name_or_file.find('/') == std::string::npos;
   std::error_code ignored;
-  if (plain_name) {
-    const fs::path file = aircraft_directory() / (name_or_file + ".toml");
-    if (fs::exists(file, ignored)) return read_aircraft(file);
-  }
+  for (const BuiltInAircraft& a : built_in_aircraft())
+    if (a.name == name_or_file) return from_text(a.toml, name_or_file + ".toml");
   const bool is_path =
       !plain_name || fs::path(name_or_file).extension() == ".toml" || fs::is_regular_file(name_or_file, ignored);
   if (is_path && !name_or_file.empty()) return read_aircraft(name_or_file);
-  throw usage_error("aircraft \"" + name_or_file + "\" is not known", known_names());
-}
-
-std::filesystem::path data_directory() {
-  if (const char* set = std::getenv("SOLOTAXI_DATA"); set != nullptr && *set != '\0') return set;
-  std::error_code ignored;
-  if (std::filesystem::is_directory(SOLOTAXI_SOURCE_DATA, ignored)) return SOLOTAXI_SOURCE_DATA;
-  return SOLOTAXI_INSTALLED_DATA;
+  throw usage_error("aircraft \"" + name_or_file + "\" is not known",
+                    fmt::format("known: {}; or give the path of a .toml file", fmt::join(aircraft_names(), ", ")));
 }
 
 }  // namespace solotaxi::io

@@ -3,7 +3,7 @@ import pathlib
 import re
 import sys
 
-ORDER = "base units geo airfield terrain network aircraft motion routing planning io report cli".split()
+ORDER = "base units geo airfield terrain network aircraft motion routing planning io report cli python".split()
 # io stands beside the others: what it reads into lies below it; only report and cli use it.
 HEAVY = re.compile(r"#include <(gdal|ogr|boost/|CLI/|nlohmann/|toml\+\+/|osmium/|Eigen/)")
 MAY_BE_HEAVY = {"network/graph.hpp"}

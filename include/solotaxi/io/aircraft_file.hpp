@@ -13,11 +13,11 @@ namespace solotaxi::io {
 /// type or a value out of range throws Error (data) with file and line.
 [[nodiscard]] aircraft::Aircraft read_aircraft(const std::filesystem::path& file);
 
-/// `name_or_file` is a path, or the name of a file in the installed data directory ("narrow-body-twin"). An unknown name throws
-/// Error (usage) with the names there are.
+/// `name_or_file` is a path, or the name of a built-in aircraft ("narrow-body-twin"). An unknown name throws Error (usage) with
+/// the names there are.
 [[nodiscard]] aircraft::Aircraft find_aircraft(const std::string& name_or_file);
 
-/// The directory of data files: environment SOLOTAXI_DATA, else the source tree's or the installed one (compiled in).
-[[nodiscard]] std::filesystem::path data_directory();
+/// Names of the built-in aircraft: the files of data/aircraft as they stood when the library was built, in alphabetical order.
+[[nodiscard]] std::vector<std::string> aircraft_names();
 
 }  // namespace solotaxi::io

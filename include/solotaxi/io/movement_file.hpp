@@ -5,7 +5,7 @@
 //   field            name of a field, as --field gives it
 //   stand            stand ("12"), or any place but a position: stand:3#551504298, node:57, hold:A1
 //   runway           runway end ("09"), with its entry or exit where known ("09@A2")
-//   aircraft         name in the fleet file, else of an aircraft in the data directory
+//   aircraft         name in the fleet file, else of a built-in aircraft
 //   direction        out or in
 //   mass_kg          may be missing or empty
 //   queue_min        wait before line-up, 0…120; may be missing or empty (none)

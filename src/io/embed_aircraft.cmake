@@ -1,0 +1,11 @@
+# Writes aircraft files into a C++ source: cmake -DFOLDER=… -DOUTPUT=… -P embed_aircraft.cmake
+file(GLOB files ${FOLDER}/*.toml)
+list(SORT files)
+set(source "// Made by src/io/embed_aircraft.cmake.\n#include \"io/built_in_aircraft.hpp\"\n\nnamespace solotaxi::io {\n\n")
+string(APPEND source "std::span<const BuiltInAircraft> built_in_aircraft() {\n  static constexpr BuiltInAircraft kAll[] = {\n")
+foreach(file IN LISTS files)
+  get_filename_component(name ${file} NAME_WE)
+  file(READ ${file} text)
+  string(APPEND source "{\"${name}\", R\"aircraft-file(${text})aircraft-file\"},\n")
+endforeach()
+file(WRITE ${OUTPUT} "${source}  };\n  return kAll;\n}\n\n}  // namespace solotaxi::io\n")

@@ -1,0 +1,18 @@
+#include <iostream>
+#include <solotaxi/io/aircraft_file.hpp>
+#include <solotaxi/io/map_file.hpp>
+#include <solotaxi/io/raster.hpp>
+#include <solotaxi/network/build.hpp>
+#include <solotaxi/planning/plan.hpp>
+
+int main(int, char** argv) {
+  using namespace solotaxi;
+  const auto heights = io::open_raster(argv[2]);
+  const auto network = network::build_network(airfield::interpret(io::read_map(argv[1])), {}, {heights.get()});
+  const auto aircraft = io::find_aircraft("narrow-body-twin");
+  planning::PlanRequest request;
+  request.route.from = routing::parse_place("stand:12");
+  request.route.to = routing::parse_place("runway:09");
+  const auto plan = std::get<planning::Plan>(planning::make_plan(network, aircraft, {.mass_kg = 60000}, request));
+  std::cout << "advised: " << plan.advised << ", saves " << plan.saving_kg << " kg\n";
+}
