@@ -1,4 +1,5 @@
 #include <iostream>
+#include <solotaxi/airfield/interpret.hpp>
 #include <solotaxi/io/aircraft_file.hpp>
 #include <solotaxi/io/map_file.hpp>
 #include <solotaxi/io/raster.hpp>
@@ -7,8 +8,9 @@
 
 int main(int, char** argv) {
   using namespace solotaxi;
-  const auto heights = io::open_raster(argv[2]);
-  const auto network = network::build_network(airfield::interpret(io::read_map(argv[1])), {}, {heights.get()});
+  const auto raster = io::open_raster(argv[2]);
+  const terrain::HeightSource* heights[] = {raster.get()};
+  const auto network = network::build_network(airfield::interpret(io::read_map(argv[1])), {}, heights);
   const auto aircraft = io::find_aircraft("narrow-body-twin");
   planning::PlanRequest request;
   request.route.from = routing::parse_place("stand:12");

@@ -17,7 +17,7 @@ dpkg-deb --field "$scratch"/solotaxi_*.deb Depends | grep -q libgdal || { echo "
 contents=$(dpkg-deb --contents "$scratch"/solotaxi_*.deb)
 for file in ./usr/bin/solotaxi ./usr/share/man/man1/solotaxi.1 ./usr/share/man/man1/solotaxi-plan.1 \
   ./usr/share/bash-completion/completions/solotaxi ./usr/share/doc/solotaxi/copyright \
-  ./usr/share/solotaxi/aircraft/narrow-body-twin.toml ./usr/share/solotaxi/schema/plan.schema.json \
+  ./usr/share/solotaxi/LICENSE ./usr/share/solotaxi/aircraft/narrow-body-twin.toml ./usr/share/solotaxi/schema/plan.schema.json \
   ./usr/share/solotaxi/demo/field.geojson; do
   grep -q "$file" <<<"$contents" || { echo "solotaxi lacks $file"; exit 1; }
 done

@@ -14,7 +14,7 @@ install(TARGETS solotaxi_program RUNTIME COMPONENT program)
 install(FILES ${manual_pages} DESTINATION ${CMAKE_INSTALL_MANDIR}/man1 COMPONENT program)
 install(FILES ${manual_folder}/solotaxi.bash DESTINATION ${CMAKE_INSTALL_DATADIR}/bash-completion/completions RENAME solotaxi
         COMPONENT program)
-install(DIRECTORY data/ DESTINATION ${CMAKE_INSTALL_DATADIR}/solotaxi COMPONENT program PATTERN LICENSE EXCLUDE)
+install(DIRECTORY data/ DESTINATION ${CMAKE_INSTALL_DATADIR}/solotaxi COMPONENT program)
 
 install(TARGETS solotaxi EXPORT solotaxi ARCHIVE COMPONENT dev)
 install(DIRECTORY include/solotaxi TYPE INCLUDE COMPONENT dev)
@@ -34,7 +34,7 @@ if(TARGET solotaxi_python)
   list(APPEND CPACK_COMPONENTS_ALL python)
 endif()
 foreach(component IN LISTS CPACK_COMPONENTS_ALL)
-  install(FILES data/LICENSE DESTINATION ${CMAKE_INSTALL_DATADIR}/doc/${package_${component}} RENAME copyright
+  install(FILES tools/install/copyright DESTINATION ${CMAKE_INSTALL_DATADIR}/doc/${package_${component}}
           COMPONENT ${component})
   string(TOUPPER ${component} upper)
   set(CPACK_DEBIAN_${upper}_PACKAGE_NAME ${package_${component}})
@@ -54,12 +54,11 @@ set(CPACK_DEBIAN_DEV_PACKAGE_DEPENDS
   "libgdal-dev, libgeos-dev, libgeographiclib-dev, libfmt-dev, libtomlplusplus-dev, libtbb-dev, libboost-graph-dev, libexpat1-dev, libbz2-dev, zlib1g-dev, pkg-config")
 set(CPACK_DEBIAN_PYTHON_PACKAGE_SECTION python)
 set(CPACK_DEBIAN_PYTHON_PACKAGE_DEPENDS "python3, python3-numpy")
-set(CPACK_COMPONENT_PROGRAM_DESCRIPTION "One-engine taxi routes from open map data
- Turns open map data of an airport into a weighted taxi network and plans how
- an aircraft with an engine left off taxis across it. A planning aid, not for
- navigation.")
-set(CPACK_COMPONENT_DEV_DESCRIPTION "One-engine taxi routes, library
- Headers and library of solotaxi, for C++20.")
-set(CPACK_COMPONENT_PYTHON_DESCRIPTION "One-engine taxi routes, Python module
- Loads maps, plans and screens fields from Python.")
+set(CPACK_COMPONENT_PROGRAM_DESCRIPTION "Turns open map data of an airport into a weighted taxi network and plans how
+an aircraft with an engine left off taxis across it: the way, which parts
+need every engine, and where to start or stop the others. A planning aid,
+not for navigation.")
+set(CPACK_COMPONENT_DEV_DESCRIPTION "Headers, static library and CMake package, for programs in C++20.")
+set(CPACK_COMPONENT_PYTHON_DESCRIPTION "The Python module: fields loaded once and asked many times, results as dicts
+and arrays.")
 include(CPack)
