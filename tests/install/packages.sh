@@ -1,4 +1,5 @@
-# packages.sh CMAKE BUILD SCRATCH: makes the packages, installs, runs and removes them. Without root they are unpacked and run in place.
+# packages.sh CMAKE BUILD SCRATCH: makes the packages, installs, runs and removes them: in a fresh root where mmdebstrap is installed and
+# can make one (2 min), else on this machine; without root, or where one of them is installed already, they are unpacked and run.
 set -euo pipefail
 cmake=$1 build=$2 scratch=$3
 names="solotaxi libsolotaxi-dev python3-solotaxi"
@@ -35,6 +36,25 @@ run_all() {  # run_all ROOT
     fi
   )
 }
+
+fresh=$scratch/fresh
+if [ "$(id -u)" = 0 ] && command -v mmdebstrap >/dev/null && mmdebstrap --variant=apt --mode=root bookworm "$fresh" >>"$scratch/log" 2>&1; then
+  trap 'rm -rf "$fresh"' EXIT
+  cp "${packages[@]}" "$fresh/tmp"
+  cp /etc/resolv.conf "$fresh/etc"
+  chroot "$fresh" sh -euc '
+    export DEBIAN_FRONTEND=noninteractive
+    apt-get update -qq
+    apt-get install -y -qq --no-install-recommends /tmp/solotaxi_*.deb $(ls /tmp/python3-solotaxi_*.deb 2>/dev/null) >/dev/null 2>&1
+    cd /usr/share/solotaxi/demo
+    solotaxi --version | grep -q "^solotaxi [0-9]"
+    solotaxi plan field.geojson --dem elevation.tif --from stand:12 --to runway:09 | grep -q "not for navigation"
+    [ ! -e /usr/bin/python3 ] || python3 -c "import solotaxi; print(solotaxi.load(\"field.geojson\").check()[\"counts\"])"
+    cd / && apt-get purge -y -qq solotaxi python3-solotaxi >/dev/null 2>&1
+    for left in /usr/bin/solotaxi /usr/share/solotaxi; do [ ! -e $left ] || { echo "left behind: $left"; exit 1; }; done'
+  echo "installed, ran and gone in a fresh root"
+  exit 0
+fi
 
 as_root=()
 if [ "$(id -u)" != 0 ]; then
