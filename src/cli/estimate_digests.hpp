@@ -15,7 +15,7 @@ namespace solotaxi::cli {
 
 /// `files`: what each is and where, movements aside. Of files over 1 MiB the movements' digest takes samples, with their
 /// size and time of change. Every other file is digested in whole, with its siblings of the same stem (.shx, .dbf); so are
-/// the data directory's aircraft. Throws Error (data) for a file that cannot be read.
+/// the built-in aircraft. Throws Error (data) for a file that cannot be read.
 [[nodiscard]] Digests digests_of(const EstimateOptions& options,
                                  const std::vector<std::pair<std::string, std::string>>& files,
                                  const std::map<std::string, io::FleetEntry>& fleet);

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include <filesystem>
+#include <algorithm>
 #include <utility>
 
 #include "estimate_digests.hpp"

@@ -33,7 +33,7 @@ class EstimateInputs {
   [[nodiscard]] const NumberByName& fields() const { return fields_; }
   /// Where draws are asked for, else null.
   [[nodiscard]] const planning::Spreads* spreads() const { return spreads_ ? &*spreads_ : nullptr; }
-  /// An aircraft of the fleet, else one of the data directory; read when it is first met. Any thread may ask.
+  /// An aircraft of the fleet, else a built-in one; read when it is first met. Any thread may ask.
   [[nodiscard]] std::optional<std::size_t> aircraft(std::string_view name);
   /// Of everything the result hangs on.
   [[nodiscard]] Digests digests() const;

@@ -54,7 +54,7 @@ void RowWorker::read_row(RowBlock& block) {
   const std::optional<std::size_t> kind = aircraft(m.aircraft);
   if (!kind)
     return reject(
-        block, fmt::format("the aircraft \"{:.40}\" is neither in the fleet file nor in the data directory", m.aircraft));
+        block, fmt::format("the aircraft \"{:.40}\" is neither in the fleet file nor built in", m.aircraft));
   using Answer = planning::Counter::Answer;
   const Answer answer = counter_.count(
       {field->second, *kind, m.stand, m.runway, m.departure, m.mass_kg, m.queue_s, m.taxi_time_s, m.hour, m.month});

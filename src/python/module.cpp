@@ -13,6 +13,7 @@
 #include "arrays.hpp"
 #include "cli/answer.hpp"
 #include "cli/build_facts.hpp"
+#include "cli/commands.hpp"
 #include "cli/field.hpp"
 #include "solotaxi/base/error.hpp"
 #include "solotaxi/io/aircraft_file.hpp"
@@ -126,6 +127,8 @@ void define_errors(py::module_& m) {
     } catch (const Error& error) {
       const auto& type = error.error_class() == ErrorClass::usage ? usage : error.error_class() == ErrorClass::data ? data : no_route;
       PyErr_SetString(type.ptr(), error.one_line().c_str());
+    } catch (const cli::Stopped& stopped) {
+      PyErr_SetString(PyExc_KeyboardInterrupt, stopped.message.c_str());
     }
   });
 }
