@@ -42,7 +42,8 @@ struct Layout {
 [[nodiscard]] motion::Simulation set_start(const routing::Question& q, const PhaseField& field, const PlannedWay& planned,
                                            double queue_s, const PlanRequest& request, Layout& layout);
 
-/// The shutdown of an arrival, set to where the cool-down has passed and no place ahead needs every engine.
+/// The shutdown of an arrival, set to where the cool-down has passed and no place ahead needs every engine; the start of the APU
+/// before it is charged.
 [[nodiscard]] motion::Simulation set_shutdown(const routing::Question& q, const PhaseField& field,
                                               const PlannedWay& planned, const PlanRequest& request, Layout& layout);
 

@@ -186,8 +186,27 @@ motion::Simulation set_start(const routing::Question& q, const PhaseField& field
   return StartSetter(q, field, planned, queue_s, request, layout).set();
 }
 
-motion::Simulation set_shutdown(const routing::Question& q, const PhaseField& field, const PlannedWay& planned,
-                                const PlanRequest& request, Layout& layout) {
+namespace {
+
+/// The APU is started before the shutdown and burns its no-load flow until then: over the time there is, at once where there
+/// is none.
+void charge_apu_start(motion::Simulation& sim, const Layout& layout, const routing::Question& q, const PlanRequest& request) {
+  const auto one = std::find(layout.kinds.begin(), layout.kinds.end(), Phase::one);
+  if (one == layout.kinds.end() || !q.conditions->apu_on) return;
+  const auto i = static_cast<std::size_t>(one - layout.kinds.begin());
+  const double shutdown_s = sim.phases[i].begins_s;
+  if (std::isnan(shutdown_s)) return;
+  constexpr double kHour = 3600.0;
+  const double kg = request.apu_lead_s * q.aircraft->apu_no_load_kg_h / kHour;
+  const double over_s = std::min(request.apu_lead_s, shutdown_s);
+  for (motion::Sample& s : sim.samples)
+    s.fuel_kg += over_s > 0.0 ? kg * std::clamp((s.time_s - (shutdown_s - over_s)) / over_s, 0.0, 1.0) : kg;
+  sim.phases[i > 0 && over_s > 0.0 ? i - 1 : i].fuel_kg += kg;
+}
+
+/// Driven with the shutdown as early as cool-down and way allow.
+motion::Simulation run_to_shutdown(const routing::Question& q, const PhaseField& field, const PlannedWay& planned,
+                                   const PlanRequest& request, Layout& layout) {
   motion::Simulation sim = run(q, layout.drive);
   if (sim.stalled || layout.kinds.back() != Phase::one || layout.kinds.size() < 2) return sim;
   double free_m = 0.0;
@@ -208,6 +227,15 @@ motion::Simulation set_shutdown(const routing::Question& q, const PhaseField& fi
   layout.drive.phases.back().from_m = std::max(free_m, whole.at_time(left_s).at_m);
   layout.drive.phases.back().delay_s = 0.0;
   return run(q, layout.drive);
+}
+
+}  // namespace
+
+motion::Simulation set_shutdown(const routing::Question& q, const PhaseField& field, const PlannedWay& planned,
+                                const PlanRequest& request, Layout& layout) {
+  motion::Simulation sim = run_to_shutdown(q, field, planned, request, layout);
+  charge_apu_start(sim, layout, q, request);
+  return sim;
 }
 
 }  // namespace solotaxi::planning

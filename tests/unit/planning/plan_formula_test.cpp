@@ -95,3 +95,29 @@ TEST_CASE("a way of five minutes or less saves nothing by the time-only formula"
     CHECK(plan.search.reference_kg <= seconds * 2 * 0.113 + 100 * 2 * 0.113);
   }
 }
+
+TEST_CASE("an arrival on one engine pays for the APU's start before the shutdown, in the drive as in the search") {
+  // The model charges apu_lead_s at no-load flow to the plan: 60 s at 77 kg/h are 1.283 kg.
+  const Drawn f("a---------b--c", {"taxiway A: a b", "runway 09/27: b c"}, {.metres = 200});
+  aircraft::Aircraft aircraft, silent;
+  silent.apu_no_load_kg_h = 0.0;
+  PlanRequest request = plan_request("runway:27", f.node('a'));
+  request.route.direction = routing::Direction::arrival;
+  for (const double since_s : {0.0, 60.0, 150.0, 180.0}) {
+    CAPTURE(since_s);
+    request.since_landing_s = since_s;
+    const Plan with = plan_of(f.net, aircraft, {}, request), without = plan_of(f.net, silent, {}, request);
+    REQUIRE(with.shown.one);
+    REQUIRE(without.shown.one);
+    const double start_kg = 60.0 * 77.0 / 3600.0;
+    CHECK(with.shown.search_kg - without.shown.search_kg == Approx(start_kg).margin(1e-9));
+    CHECK(with.shown.route.fuel_kg - without.shown.route.fuel_kg == Approx(start_kg).margin(1e-9));
+    CHECK(with.saving_kg - without.saving_kg == Approx(-start_kg).margin(1e-9));
+    CHECK(with.reference.route.fuel_kg == without.reference.route.fuel_kg);
+    double legs_kg = 0.0, phases_kg = 0.0;
+    for (const routing::Leg& leg : with.shown.route.legs) legs_kg += leg.fuel_kg;
+    for (const PlanPhase& phase : with.shown.phases) phases_kg += phase.fuel_kg;
+    CHECK(legs_kg == Approx(with.shown.route.fuel_kg));
+    CHECK(phases_kg == Approx(with.shown.route.fuel_kg));
+  }
+}
