@@ -109,7 +109,7 @@ TEST_CASE("what convert cannot read or write is refused, and nothing is written"
   CHECK(folder.files() == before);
 }
 
-TEST_CASE("--notam needs a time, which must be one") {
+TEST_CASE("NOTAMs need a time, which must be one") {
   check_failure(run_program({"check", kAixm, "--notam", kNotam}), 2, {"--notam", "--at"});
   check_failure(run_program({"check", kAixm, "--at", "noon"}), 2, {"noon", "2026-01-05T06:00Z"});
   const Result check = run_program({"check", kAixm, "--notam", kNotam, "--at", "2026-02-03T12:00Z"});
