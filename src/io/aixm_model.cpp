@@ -105,11 +105,21 @@ void AixmModel::add_areas() {
       for (const auto& part : geometry(entry, "extent").parts)
         if (part.size() > 3) area.rings.push_back(plane(part));
       if (area.rings.empty()) continue;  // told as not applied
-      const Availability a = availability_of(*entry.slice, Operation::taxiing, at_);
-      notams_.applied(*change, a.closed ? "a part of the pavement closed" : "a part of the pavement limited", a);
-      new_areas_.emplace(area.uuid, a);
+      new_areas_.emplace(area.uuid, NewArea{change, availability_of(*entry.slice, Operation::taxiing, at_)});
       areas_.push_back(std::move(area));
     }
+}
+
+void AixmModel::meets(const AixmArea& area) {
+  if (const auto found = new_areas_.find(area.uuid); found != new_areas_.end()) found->second.met = true;
+}
+
+void AixmModel::tell_new_areas() {
+  for (const auto& [uuid, area] : new_areas_)
+    if (area.met || !area.availability.limits())  // what lies beside everything is told as not applied
+      notams_.applied(*area.change,
+                      area.availability.closed ? "a part of the pavement closed" : "a part of the pavement limited",
+                      area.availability);
 }
 
 const Availability& AixmModel::availability(const AixmEntry& entry, Operation operation, const std::string& what) {
@@ -149,7 +159,7 @@ std::vector<std::pair<const AixmArea*, Availability>> AixmModel::limiting_areas(
   for (const AixmArea& area : areas_) {
     Availability a;
     if (const auto found = new_areas_.find(area.uuid); found != new_areas_.end()) {
-      a = found->second;
+      a = found->second.availability;
     } else {
       for (const char* kind : {"TaxiwayElement", "ApronElement"})
         if (const AixmEntry* entry = find(kind, area.uuid))

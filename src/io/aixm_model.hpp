@@ -42,6 +42,10 @@ class AixmModel {
   const Availability& availability(const AixmEntry& entry, Operation operation, const std::string& what);
   /// Of the pavement: its own and its apron's; nothing for one that is not limited.
   [[nodiscard]] std::vector<std::pair<const AixmArea*, Availability>> limiting_areas();
+  /// A line or a stand lies on an area that limits it.
+  void meets(const AixmArea& area);
+  /// What became of pavement that exists only by NOTAM; to be called when all lines and stands are read.
+  void tell_new_areas();
 
   void add_finding(const char* code, Severity severity, const std::string& id, std::string text);
   /// Links of a property to features of a kind; those that lead nowhere become findings.
@@ -63,7 +67,12 @@ class AixmModel {
   std::map<std::string, std::map<std::string, std::size_t>> by_uuid_;
   std::map<std::pair<std::string, Operation>, Availability> availability_;
   std::vector<AixmArea> areas_;
-  std::map<std::string, Availability> new_areas_;  ///< of elements that exist only by NOTAM
+  struct NewArea {
+    const NotamChange* change = nullptr;
+    Availability availability;
+    bool met = false;  ///< by a line or a stand
+  };
+  std::map<std::string, NewArea> new_areas_;  ///< elements that exist only by NOTAM
   LocalFrame frame_;
 };
 

@@ -45,6 +45,7 @@ class AixmReading {
     for (const AixmEntry& e : model_.all("GuidanceLine")) add_line(e, runways);
     for (const AixmEntry& e : model_.all("TaxiHoldingPosition")) add_hold(e);
     for (const char* kind : {"TaxiwayElement", "ApronElement", "RunwayElement"}) add_pavement(kind);
+    model_.tell_new_areas();
     report_taxiways();
     report_not_read();
   }
@@ -105,7 +106,10 @@ class AixmReading {
     if (f.shape == Shape::point)
       for (const auto& [area, of_area] : limiting_)
         for (const PlanarLine& ring : area->rings)
-          if (airfield::contains(ring, model_.plane(f.vertices).front())) limits = combined(limits, of_area);
+          if (airfield::contains(ring, model_.plane(f.vertices).front())) {
+            limits = combined(limits, of_area);
+            model_.meets(*area);
+          }
     set_limits(f, limits);
     map_.features.push_back(std::move(f));
   }
@@ -252,8 +256,10 @@ class AixmReading {
       for (const PlanarLine& ring : area->rings) {
         std::vector<std::pair<std::vector<RawVertex>, Availability>> next;
         for (const auto& [row, of_row] : pieces)
-          for (CutRow& cut : cut_at_ring(row, ring, model_.frame()))
+          for (CutRow& cut : cut_at_ring(row, ring, model_.frame())) {
             next.emplace_back(std::move(cut.row), cut.inside ? combined(of_row, limits) : of_row);
+            if (cut.inside) model_.meets(*area);
+          }
         pieces = std::move(next);
       }
     for (auto& [row, limits] : pieces) {

@@ -30,6 +30,14 @@ bool is_of(const std::string& said, Operation operation) {
   return false;
 }
 
+/// An operation whose word says whether it is ours.
+bool is_known(const std::string& said) {
+  for (const char* word :
+       {"", "ALL", "TAXIING", "PARKING", "TAKEOFF", "LANDING", "TOUCHGO", "TRAIN_APPROACH", "ALTN_LANDING", "AIRSHOW", "CROSSING"})
+    if (said == word) return true;
+  return false;
+}
+
 enum class Kind { normal, limited, closed, extended };
 
 /// One availability that holds, or may hold, at the time.
@@ -63,7 +71,7 @@ class Meaning {
     const std::string& status = element.value("operationalStatus");
     item.kind = status == "CLOSED"                     ? Kind::closed
                 : status.empty() || status == "NORMAL" ? Kind::normal
-                : status.starts_with("OTHER:EXT")      ? Kind::extended
+                : status == "OTHER:EXTENDED"           ? Kind::extended
                                                        : Kind::limited;
     temporary_ = temporary_ || item.kind != Kind::normal;
     std::string why;
@@ -96,6 +104,7 @@ class Meaning {
                                          : type == "RESERV"      ? "closed except for"
                                          : type == "CONDITIONAL" ? "available only to"
                                          : type == "PERMIT"      ? "also allowed for"
+                                         : type.empty()          ? "used, nobody says how, by"
                                                                  : type,
                                          selection == nullptr ? "all" : words_of(*selection),
                                          operation.empty() || operation == "ALL" ? "" : ", operation " + operation));
@@ -116,8 +125,18 @@ class Meaning {
     for (const XmlElement* usage : item.usages) {
       const std::string& type = usage->value("type");
       if (type == "FORBID") {
-        if (is_of(usage->value("operation"), operation_)) forbidden = either(forbidden, asked(*usage, aeroplane, unknown));
+        const std::string operation = usage->value("operation");
+        if (is_of(operation, operation_)) {
+          forbidden = either(forbidden, asked(*usage, aeroplane, unknown));
+        } else if (!is_known(operation) && item.kind != Kind::normal) {
+          unknown.insert("whether the operation " + operation + " is this one");
+          forbidden = either(forbidden, both(Truth::unknown, asked(*usage, aeroplane, unknown)));
+        }
         continue;
+      }
+      if (type != "RESERV" && type != "CONDITIONAL" && type != "PERMIT" && item.kind != Kind::normal) {
+        unknown.insert(type.empty() ? "what a usage without a type means" : "what a usage of type " + type + " means");
+        return Truth::unknown;
       }
       // Normally a permission for some flights is no word about the others.
       if (type == "CONDITIONAL" && item.kind == Kind::normal) continue;

@@ -132,7 +132,7 @@ class NetworkReading {
   }
 
   void read_runways() {
-    each("runways", {"runway", "source_id", "name", "front_node", "back_node"}, [&](const VectorRow& row) {
+    each("runways", {"runway", "source_id", "name", "front_node", "back_node", "closed"}, [&](const VectorRow& row) {
       network::Runway r;
       r.id = row.text("source_id");
       r.name = row.text("name");
@@ -140,7 +140,7 @@ class NetworkReading {
       r.front = node_named(row, "front_node");
       r.back = node_named(row, "back_node");
       r.displaced_m = {row.number("front_displaced_m").value_or(0.0), row.number("back_displaced_m").value_or(0.0)};
-      r.closed = row.flag("closed");
+      r.closed = shut(row, true);
       r.no_take_off = {row.flag("front_no_take_off"), row.flag("back_no_take_off")};
       r.no_landing = {row.flag("front_no_landing"), row.flag("back_no_landing")};
       runway_of_[row.whole("runway").value_or(-1)] = static_cast<int>(net_.runways.size());
@@ -187,6 +187,12 @@ class NetworkReading {
     return way == network::OneWay::no ? "no" : way == network::OneWay::forward ? "forward" : "backward";
   }
 
+  /// A cleared cell says nothing of what was shut before; of a line drawn anew it means open.
+  static bool shut(const VectorRow& row, bool was_written) {
+    if (was_written && !row.has("closed")) row.refuse("closed is empty", "write 1 where it is closed, else 0");
+    return row.flag("closed");
+  }
+
   Segment segment_of(const VectorRow& row) {
     constexpr std::array kKinds{LineKind::taxiway, LineKind::taxilane, LineKind::stand_line, LineKind::runway,
                                 LineKind::connector};
@@ -204,14 +210,18 @@ class NetworkReading {
     s.layer = static_cast<int>(row.whole("drawing_layer").value_or(0));
     s.bridge = row.flag("bridge");
     s.tunnel = row.flag("tunnel");
-    s.closed = row.flag("closed");
+    s.closed = shut(row, row.has("segment"));
     s.assumed = row.flag("assumed");
     s.surface = row.text("surface");
     if (const auto v = row.positive("width_m")) s.width = Metres{*v};
     if (const auto v = row.positive("wingspan_limit_m")) s.wingspan_limit = Metres{*v};
     if (const auto v = row.positive("mass_limit_kg")) s.mass_limit = Kilograms{*v};
     if (const auto v = row.positive("speed_limit_kt")) s.speed_limit = knots(*v);
-    if (const auto v = row.number("stated_grade_pct")) s.stated_grade = *v / 100.0;
+    constexpr double kSteepest_pct = 30.0;  // assumed: beyond any pavement for aeroplanes
+    if (const auto v = row.number("stated_grade_pct")) {
+      if (!(std::abs(*v) <= kSteepest_pct)) row.refuse(fmt::format("stated_grade_pct is {}; -30 to 30 % are allowed", *v));
+      s.stated_grade = *v / 100.0;
+    }
     if (s.kind == LineKind::runway) {
       const auto runway = runway_of_.find(row.whole("runway").value_or(-1));
       if (runway == runway_of_.end()) row.refuse("a segment of kind runway names no runway of the layer runways");
@@ -223,7 +233,7 @@ class NetworkReading {
   void read_segments() {
     std::map<std::int64_t, Segment> numbered;
     std::vector<Segment> drawn;
-    each("segments", {"segment", "from_node", "to_node", "kind", "one_way"}, [&](const VectorRow& row) {
+    each("segments", {"segment", "from_node", "to_node", "kind", "one_way", "closed"}, [&](const VectorRow& row) {
       const auto number = row.whole("segment");
       // A line split in a GIS leaves its number on both parts: the second is a new one.
       if (number && numbered.count(*number) == 0)

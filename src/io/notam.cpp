@@ -3,8 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <set>
-#include <tuple>
 
 #include "solotaxi/base/error.hpp"
 
@@ -84,14 +82,19 @@ Notams::Notams(const std::vector<std::filesystem::path>& files, Instant at) : at
         if (Notice notice = notice_of(slice); notice.correction >= notices[feature.uuid].correction)
           notices[feature.uuid] = std::move(notice);
     }
-    // By feature and sequence: the latest correction counts.
-    std::map<std::tuple<std::string, std::string, long>, std::pair<long, NotamChange>> latest;
+    // Of one event's change of a feature the latest correction counts; what is not certainly a correction is kept beside it.
+    struct Numbered {
+      std::string event;
+      long sequence = 0, correction = 0;
+      NotamChange change;
+    };
+    std::vector<Numbered> latest;
     for (AixmFeature& feature : message.features) {
       if (feature.kind == "Event") continue;
       for (XmlElement& slice : feature.slices) {
         const std::string interpretation = slice.value("interpretation");
-        if (interpretation != "TEMPDELTA" && interpretation != "BASELINE") continue;
         NotamChange change;
+        change.usable = interpretation == "TEMPDELTA" || interpretation == "BASELINE";
         change.is_new = interpretation == "BASELINE";
         const XmlElement* event = slice.find("theEvent");
         if (change.is_new && event == nullptr) continue;  // static data beside the change
@@ -103,42 +106,52 @@ Notams::Notams(const std::vector<std::filesystem::path>& files, Instant at) : at
         }
         if (change.notam.empty()) change.notam = uuid.empty() ? feature.id() : "event " + uuid;
         change.validity = validity_of(slice, feature.file);
-        change.in_force = change.validity.holds(at);
+        const bool contradicts =
+            change.validity.begin && change.validity.end && *change.validity.end < *change.validity.begin;
+        change.in_force = contradicts || change.validity.holds(at);
         change.feature = {feature.kind, feature.uuid, feature.file, slice.line, {}};
-        const long correction = whole(slice, "correctionNumber");
-        const std::tuple key{feature.uuid, interpretation, whole(slice, "sequenceNumber")};
-        change.feature.slices.push_back(std::move(slice));
-        const auto it = latest.find(key);
-        if (it == latest.end())
-          latest.emplace(key, std::pair{correction, std::move(change)});
-        else if (correction >= it->second.first)
-          it->second = {correction, std::move(change)};
+        Numbered one{uuid, whole(slice, "sequenceNumber"), whole(slice, "correctionNumber"), std::move(change)};
+        one.change.feature.slices.push_back(std::move(slice));
+        one.change.contradicts = contradicts;
+        const auto before = std::find_if(latest.begin(), latest.end(), [&](const Numbered& o) {
+          return o.change.feature.uuid == one.change.feature.uuid && o.change.is_new == one.change.is_new &&
+                 o.change.usable == one.change.usable && o.event == one.event && o.sequence == one.sequence &&
+                 one.sequence > 0 && o.correction != one.correction;
+        });
+        if (before == latest.end())
+          latest.push_back(std::move(one));
+        else if (one.correction > before->correction)
+          *before = std::move(one);
       }
     }
     if (latest.empty())
       throw data_error("holds no temporary change of a feature", where,
                        "a digital NOTAM has time slices with the interpretation TEMPDELTA");
-    for (auto& [key, change] : latest) changes_.push_back(std::move(change.second));
+    for (Numbered& one : latest) changes_.push_back(std::move(one.change));
   }
 }
 
 std::vector<const NotamChange*> Notams::of(const std::string& uuid) const {
   std::vector<const NotamChange*> found;
   for (const NotamChange& c : changes_)
-    if (c.in_force && !c.is_new && c.feature.uuid == uuid) found.push_back(&c);
+    if (c.in_force && c.usable && !c.is_new && c.feature.uuid == uuid) found.push_back(&c);
   return found;
 }
 
 std::vector<const NotamChange*> Notams::new_features(const std::string& kind) const {
   std::vector<const NotamChange*> found;
   for (const NotamChange& c : changes_)
-    if (c.in_force && c.is_new && c.feature.kind == kind) found.push_back(&c);
+    if (c.in_force && c.usable && c.is_new && c.feature.kind == kind) found.push_back(&c);
   return found;
 }
 
 void Notams::applied(const NotamChange& change, const std::string& effect, const Availability& availability) {
   Outcome& outcome = outcome_[&change];
-  (availability.limits() || availability.in_part ? outcome.effects : outcome.unchanged).push_back(effect);
+  (availability.limits()             ? outcome.effects
+   : availability.in_part            ? outcome.in_part
+   : availability.reasons.empty() && !availability.idle ? outcome.unreadable
+                                     : outcome.unchanged)
+      .push_back(effect);
   const auto add = [](std::vector<std::string>& to, const std::vector<std::string>& from) {
     to.insert(to.end(), from.begin(), from.end());
   };
@@ -165,6 +178,7 @@ Findings Notams::findings() const {
     for (const NotamChange* c : changes) {
       if (!c->in_force) continue;
       any_in_force = true;
+      if (c->contradicts) all.unknown.emplace_back("when it holds, as its end lies before its beginning");
       const auto found = outcome_.find(c);
       if (found == outcome_.end()) {
         missed.push_back(c->feature.id());
@@ -173,11 +187,18 @@ Findings Notams::findings() const {
       const Outcome& o = found->second;
       for (auto& [to, from] : {std::pair{&all.effects, &o.effects},
                                {&all.unchanged, &o.unchanged},
+                               {&all.in_part, &o.in_part},
+                               {&all.unreadable, &o.unreadable},
                                {&all.remarks, &o.remarks},
                                {&all.unknown, &o.unknown},
                                {&all.reasons, &o.reasons}})
         to->insert(to->end(), from->begin(), from->end());
     }
+    // A part that no element of pavement tells is nowhere shut.
+    if (!all.effects.empty())
+      all.effects.insert(all.effects.end(), all.in_part.begin(), all.in_part.end());
+    else
+      for (const std::string& effect : all.in_part) all.unreadable.push_back(effect + ", and no part is told");
     const std::string quoted = first.text.empty() ? "" : " \"" + first.text + "\"";
     Finding finding;
     finding.where.id = "NOTAM " + first.notam;
@@ -198,6 +219,14 @@ Findings Notams::findings() const {
                                                first.schedule.empty() ? "" : " (" + first.schedule + ")")
                                  : fmt::format("Holds and changes nothing for a jet aeroplane: {} ({}).",
                                                list(all.unchanged), list(all.reasons));
+    }
+    if (!all.unreadable.empty()) {
+      if (text.empty()) {
+        finding.code = "notam-not-applied";
+        text = "Holds and is NOT applied:";
+      }
+      text += fmt::format(" What it says cannot be applied: {}; see to it yourself (--close).", list(all.unreadable));
+      finding.severity = Severity::serious;
     }
     if (!missed.empty()) {
       if (text.empty()) {

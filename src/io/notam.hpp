@@ -20,7 +20,9 @@ struct NotamChange {
   AixmFeature feature;  ///< with this one time slice
   Validity validity;
   bool is_new = false;    ///< a feature of its own (BASELINE), not a change
-  bool in_force = false;  ///< by its validity
+  bool usable = true;     ///< not of a kind that is only told of (PERMDELTA)
+  bool in_force = false;  ///< by its validity; also where that contradicts itself
+  bool contradicts = false;  ///< its validity ends before it begins
   [[nodiscard]] const XmlElement& slice() const { return feature.slices.front(); }
 };
 
@@ -45,6 +47,8 @@ class Notams {
  private:
   struct Outcome {
     std::vector<std::string> effects, unchanged, remarks, unknown;
+    std::vector<std::string> in_part;    ///< limited in a part told elsewhere, or nowhere
+    std::vector<std::string> unreadable; ///< says nothing that can be applied
     std::vector<std::string> reasons;
   };
   Instant at_{};

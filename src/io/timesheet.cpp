@@ -79,10 +79,10 @@ class Sheet {
   Truth holds(Instant at) {
     const auto off = offset(sheet_.value("timeReference"));
     if (!off) return unknown("times in " + sheet_.value("timeReference"));
-    const Truth standard = holds_locally(local(at, *off));
+    const Truth standard = holds_locally(at, *off);
     if (sheet_.value("daylightSavingAdjust") != "YES") return standard;
     // Where summer time is kept the times are an hour earlier in UTC; whether it is nobody says.
-    const Truth summer = holds_locally(local(at, *off + 60));
+    const Truth summer = holds_locally(at, *off + 60);
     return standard == summer ? standard : unknown("an hour that shifts with daylight saving");
   }
 
@@ -92,7 +92,8 @@ class Sheet {
     return Truth::unknown;
   }
 
-  Truth holds_locally(Local now) {
+  Truth holds_locally(Instant at, int offset_min) {
+    const Local now = local(at, offset_min);
     for (const char* event : {"startEvent", "endEvent"})
       if (!sheet_.value(event).empty()) return unknown("sunrise or sunset");
     const std::string &day = sheet_.value("day"), &until = sheet_.value("dayTil");
@@ -109,7 +110,12 @@ class Sheet {
         constexpr int kScale = 10000;
         return truth(between(*from * kScale + *begin, *to * kScale + *end, now.date * kScale + now.minute));
       }
-      const bool in_dates = *from <= *to ? *from <= now.date && now.date <= *to : now.date >= *from || now.date <= *to;
+      // A night belongs to the day on which it began.
+      const bool second_half = *end <= *begin && now.minute < *end;
+      const int date = second_half ? local(at - std::chrono::days{1}, offset_min).date : now.date;
+      const bool in_dates = *from <= *to ? *from <= date && date <= *to : date >= *from || date <= *to;
+      if (!in_dates && last.empty() && date > *from && holds_in_week(day, until, *begin, *end, now) != Truth::no)
+        return unknown("dates from " + first + " without an end");
       if (!in_dates) return Truth::no;
     }
     return holds_in_week(day, until, *begin, *end, now);
@@ -120,7 +126,7 @@ class Sheet {
       if (begin % kDay == end % kDay) return Truth::yes;
       const bool inside = between(begin, end, now.minute);
       // "Any day 06:00 to any day 18:00" may mean both.
-      if (!inside && until == "ANY" && begin < end) return unknown("a period whose days are not plain");
+      if (!inside && !until.empty() && begin < end) return unknown("a period whose days are not plain");
       return truth(inside);
     }
     const auto from = weekday(day), to = until.empty() ? from : weekday(until);

@@ -39,6 +39,8 @@ void lay_down(network::Segment& s, double grade, const std::string& name) {
 network::Network changed_network(const network::Network& network, const std::vector<Change>& changes) {
   network::Network out = network;
   for (const Change& c : changes) {
+    if (std::count_if(changes.begin(), changes.end(), [&](const Change& o) { return o.name == c.name; }) > 1)
+      throw data_error("is changed twice", {{}, {}, c.name}, "say all of it in one change");
     if (c.max_grade_pct) check(c, *c.max_grade_pct, 0.0, 10.0, "a grade", "%");
     if (c.min_radius_m) check(c, *c.min_radius_m, 5.0, 1000.0, "a radius", "m");
     std::vector<std::uint8_t> done(out.segments.size(), 0);

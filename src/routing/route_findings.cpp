@@ -252,7 +252,8 @@ class Teller {
       if (p->stand >= 0) used.insert(net_.stands[static_cast<std::size_t>(p->stand)].id);
     used.erase("");
     for (const Finding& f : net_.findings)
-      if (used.contains(f.where.id)) route_.findings.push_back(f);
+      // What became of each NOTAM is told whatever the way: one that was not applied may lie on it.
+      if (used.contains(f.where.id) || f.code.starts_with("notam-")) route_.findings.push_back(f);
   }
 
   const Telling& t_;

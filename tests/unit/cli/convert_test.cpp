@@ -117,6 +117,30 @@ TEST_CASE("NOTAMs need a time, which must be one") {
   CHECK(check.out.find("A0001/26") != std::string::npos);
 }
 
+TEST_CASE("what became of a NOTAM is told with every answer, whatever its way") {
+  const std::vector<std::string> notam{"--notam", kNotam, "--at", "2026-02-03T12:00Z"};
+  for (const std::string& map : std::vector<std::string>{kAixm, demo_field()}) {
+    CAPTURE(map);
+    const bool aixm = map == kAixm;
+    for (const char* command : {"route", "plan", "screen"}) {
+      CAPTURE(command);
+      std::vector<std::string> args{command, map};
+      if (args.front() != "screen") {
+        const std::vector<std::string> places{"--from", aixm ? "stand:1" : "stand:12", "--to", "runway:09"};
+        args.insert(args.end(), places.begin(), places.end());
+      }
+      args.insert(args.end(), notam.begin(), notam.end());
+      const Result text = run_program(args);
+      CAPTURE(text.err);
+      REQUIRE(text.status == 0);
+      CHECK(text.out.find("A0001/26") != std::string::npos);
+      CHECK((text.out.find("NOT applied") != std::string::npos) == !aixm);
+      args.insert(args.end(), {"--format", "json"});
+      CHECK(run_program(args).out.find(aixm ? "notam-applied" : "notam-not-applied") != std::string::npos);
+    }
+  }
+}
+
 TEST_CASE("every kind of map the README lists is checked: a network, and no failure") {
   const Folder folder;
   const std::string osm_file = folder.write("field.osm", osm(small_field()));

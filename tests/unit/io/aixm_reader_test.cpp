@@ -248,6 +248,106 @@ TEST_CASE("a NOTAM about what the map does not hold is told as not applied") {
   CHECK(told(map, "time-not-used").size() == 1);
 }
 
+namespace {
+
+/// What becomes of taxiway B's NOTAM after replacing parts of it, at a time of its validity.
+struct Changed {
+  bool shut = false;
+  std::vector<Finding> findings;
+  bool has(const std::string& code) const {
+    return std::any_of(findings.begin(), findings.end(), [&](const Finding& f) { return f.code == code; });
+  }
+};
+
+Changed with_notam(const std::string& content) {
+  const test::ScratchFolder folder;
+  std::ofstream(folder.path / "notam.xml", std::ios::binary) << content;
+  io::MapOptions options = with("2026-02-03T12:00Z", {});
+  options.notams = {folder.path / "notam.xml"};
+  const RawMap map = io::read_map(kData / "field.xml", options);
+  Changed out;
+  out.shut = !only(map, id("GuidanceLine", 62)).tag("closed").empty();
+  for (const Finding& f : map.findings)
+    if (f.code.starts_with("notam-")) out.findings.push_back(f);
+  return out;
+}
+
+std::string notam_text() {
+  std::ifstream in(kData / "taxiway_b_closed.xml", std::ios::binary);
+  return {std::istreambuf_iterator<char>(in), {}};
+}
+
+}  // namespace
+
+TEST_CASE("a NOTAM that is not understood shuts, or is told as not applied; never is it taken for out of force") {
+  const std::string notam = notam_text(), status = "<aixm:operationalStatus>CLOSED</aixm:operationalStatus>";
+  REQUIRE(with_notam(notam).shut);
+  for (const char* word : {"OTHER:EXT_CLOSED", "OTHER:EXTENSIVE_WORKS", "WORK_IN_PROGRESS"}) {
+    CAPTURE(word);
+    const Changed c = with_notam(replaced(notam, "CLOSED<", std::string(word) + "<"));
+    CHECK(c.shut);
+    CHECK(c.has("notam-applied"));
+  }
+  for (const std::string& by : {std::string("<aixm:operationalStatus xsi:nil=\"true\"/>"),
+                                std::string("<aixm:operationalStatus>LIMITED</aixm:operationalStatus>")}) {
+    CAPTURE(by);
+    const Changed c = with_notam(replaced(notam, status, by));
+    CHECK(c.has("notam-not-applied"));
+    CHECK(c.findings.front().severity == Severity::serious);
+  }
+  const auto usage = [&](const std::string& inside) {
+    return replaced(notam, status,
+                    "<aixm:operationalStatus>LIMITED</aixm:operationalStatus><aixm:usage><aixm:ManoeuvringAreaUsage>" + inside +
+                        "</aixm:ManoeuvringAreaUsage></aixm:usage>");
+  };
+  CHECK(with_notam(usage("<aixm:type>FORBID</aixm:type><aixm:operation>OTHER:ANY_MOVEMENT</aixm:operation>")).shut);
+  CHECK(with_notam(usage("<aixm:type xsi:nil=\"true\"/><aixm:operation>TAXIING</aixm:operation>")).shut);
+  CHECK_FALSE(with_notam(usage("<aixm:type>FORBID</aixm:type><aixm:operation>LANDING</aixm:operation>")).shut);
+  const Changed backward = with_notam(replaced(notam, "2026-02-06T18:00:00Z", "2026-02-01T18:00:00Z"));
+  CHECK(backward.shut);
+  CHECK_THAT(backward.findings.front().text, Catch::Contains("its end lies before its beginning"));
+}
+
+TEST_CASE("of several changes of a feature none is lost; a correction of the same change replaces it") {
+  const std::string notam = notam_text();
+  const auto from = notam.find("<aixm:timeSlice><aixm:TaxiwayTimeSlice"), to = notam.find("</aixm:Taxiway>");
+  const std::string slice = notam.substr(from, to - from);
+  const auto beside = [&](const std::string& other) { return replaced(notam, "</aixm:Taxiway>", other + "</aixm:Taxiway>"); };
+  std::string later = replaced(slice, "2026-02-02T06", "2026-03-02T06");
+  later = replaced(later, "2026-02-06T18", "2026-03-06T18");
+  CHECK(with_notam(beside(later)).shut);  // the same number, in force a month later
+  const std::string corrected = replaced(later, "correctionNumber>0", "correctionNumber>1");
+  CHECK_FALSE(with_notam(beside(corrected)).shut);
+  const Changed permanent = with_notam(beside(replaced(slice, "TEMPDELTA", "PERMDELTA")));
+  CHECK(permanent.shut);
+  CHECK_THAT(permanent.findings.front().text, Catch::Contains("see to it yourself"));
+}
+
+TEST_CASE("new pavement closed where no line or stand lies is told as not applied") {
+  std::ifstream in(kData / "element_closed_tuesdays.xml", std::ios::binary);
+  std::string notam = replaced({std::istreambuf_iterator<char>(in), {}}, "TEMPDELTA", "BASELINE");
+  for (std::size_t at = 0; (at = notam.find("000000000041", at)) != std::string::npos; ++at) notam.replace(at, 12, "00000000004f");
+  // An extent of the map's own element, and the same a degree further south.
+  const std::string field = text(), element = field.substr(field.find("<aixm:TaxiwayElement "));
+  const auto from = element.find("<aixm:extent>"), to = element.find("</aixm:extent>");
+  REQUIRE(to != std::string::npos);
+  const std::string extent = element.substr(from, to - from) + "</aixm:extent>";
+  std::string far = extent;
+  for (const char* degrees : {"-39.", "-40."})
+    for (std::size_t at = 0; (at = far.find(degrees, at)) != std::string::npos; ++at) far.replace(at, 4, "-41.");
+  const auto with_extent = [&](const std::string& of) {
+    const test::ScratchFolder folder;
+    std::ofstream(folder.path / "notam.xml", std::ios::binary) << replaced(notam, "<aixm:availability>", of + "<aixm:availability>");
+    io::MapOptions options = with("2026-02-03T09:00Z", {});
+    options.notams = {folder.path / "notam.xml"};
+    return io::read_map(kData / "field.xml", options);
+  };
+  CHECK(told(with_extent(extent), "notam-applied").size() == 1);
+  const RawMap beside = with_extent(far);
+  CHECK(told(beside, "notam-applied").empty());
+  CHECK(told(beside, "notam-not-applied").size() == 1);
+}
+
 TEST_CASE("NOTAMs are refused without a time, and where they are none") {
   io::MapOptions untimed;
   untimed.notams = {kData / "taxiway_b_closed.xml"};

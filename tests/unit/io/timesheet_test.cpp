@@ -75,6 +75,27 @@ TEST_CASE("daily times hold over midnight, and a whole day where they meet") {
   CHECK(at(scheduled({}), "2026-03-08T07:00Z") == Truth::yes);
 }
 
+TEST_CASE("nights between dates belong to the day on which they begin, the last one too") {
+  Properties nights = sheet("ANY", "", "22:00", "06:00");
+  nights["startDate"] = "05-01";
+  nights["endDate"] = "07-01";
+  const XmlElement e = scheduled({nights});
+  CHECK(at(e, "2026-01-05T03:00Z") == Truth::no);  // of the night that began on the 4th
+  CHECK(at(e, "2026-01-05T22:00Z") == Truth::yes);
+  CHECK(at(e, "2026-01-08T03:00Z") == Truth::yes);  // of the night that began on the 7th
+  CHECK(at(e, "2026-01-08T06:00Z") == Truth::no);
+  CHECK(at(e, "2026-01-08T23:00Z") == Truth::no);
+}
+
+TEST_CASE("dates without an end, and days until another without a first, are not known") {
+  Properties open = sheet("ANY", "", "08:00", "10:00");
+  open["startDate"] = "05-01";
+  CHECK(at(scheduled({open}), "2026-01-05T09:00Z") == Truth::yes);
+  CHECK(at(scheduled({open}), "2026-01-07T09:00Z") == Truth::unknown);
+  CHECK(at(scheduled({open}), "2026-01-07T11:00Z") == Truth::no);
+  CHECK(at(scheduled({sheet("ANY", "FRI", "08:00", "10:00")}), "2026-02-18T12:00Z") == Truth::unknown);
+}
+
 TEST_CASE("what is excluded is taken off, in its own time zone") {
   Properties but = {{"timeReference", "UTC-2"}, {"startDate", "26-02"}, {"endDate", "27-02"}, {"day", "ANY"},
                     {"dayTil", "ANY"},          {"startTime", "00:00"}, {"endTime", "00:00"}, {"excluded", "YES"}};
