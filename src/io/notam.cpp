@@ -235,7 +235,7 @@ Findings Notams::findings() const {
         text = "Holds and is NOT applied:";
       }
       text +=
-          fmt::format(" The map has no use for, or does not hold, {}; see to it yourself (--close).", list(missed, ", "));
+          fmt::format(" The map has no use for, does not hold, or draws no line over {}; see to it yourself (--close).", list(missed, ", "));
       finding.severity = Severity::serious;
     }
     if (!all.unknown.empty())
