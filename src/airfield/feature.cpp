@@ -52,15 +52,6 @@ std::vector<Feature> check_features(const RawMap& map, Findings& findings) {
   return features;
 }
 
-Finding finding_about(std::string code, Severity severity, const std::string& id, std::string text) {
-  Finding finding;
-  finding.code = std::move(code);
-  finding.severity = severity;
-  finding.where.id = id;
-  finding.text = std::move(text);
-  return finding;
-}
-
 Finding finding_at(std::string code, Severity severity, const Feature& feature, std::string text) {
   Finding finding = finding_about(std::move(code), severity, feature.id(), std::move(text));
   if (!feature.line.empty()) {

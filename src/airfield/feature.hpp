@@ -27,8 +27,6 @@ struct Feature {
 /// vertex are left out; repeated neighbouring vertices are merged; both become findings.
 [[nodiscard]] std::vector<Feature> check_features(const RawMap& map, Findings& findings);
 
-/// A finding without position; `id` may be empty for the whole field.
-[[nodiscard]] Finding finding_about(std::string code, Severity severity, const std::string& id, std::string text);
 [[nodiscard]] Finding finding_at(std::string code, Severity severity, const Feature& feature, std::string text);
 
 /// One finding for many features alike: at the first of them, its text followed by the number and the first few ids. Adds

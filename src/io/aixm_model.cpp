@@ -173,12 +173,7 @@ std::vector<std::pair<const AixmArea*, Availability>> AixmModel::limiting_areas(
 }
 
 void AixmModel::add_finding(const char* code, Severity severity, const std::string& id, std::string text) {
-  Finding finding;
-  finding.code = code;
-  finding.severity = severity;
-  finding.where.id = id;
-  finding.text = std::move(text);
-  map_.findings.push_back(std::move(finding));
+  map_.findings.push_back(finding_about(code, severity, id, std::move(text)));
 }
 
 std::vector<const AixmEntry*> AixmModel::linked(const AixmEntry& from, std::string_view property, const std::string& kind) {

@@ -30,12 +30,7 @@ std::string packed(const std::map<std::string, std::string>& tags) {
 }
 
 Finding counted(const char* code, Severity severity, const std::set<std::string>& ids, const std::string& text) {
-  Finding finding;
-  finding.code = code;
-  finding.severity = severity;
-  finding.where.id = *ids.begin();
-  finding.text = fmt::format("{}: {}", text, ids.size());
-  return finding;
+  return finding_about(code, severity, *ids.begin(), fmt::format("{}: {}", text, ids.size()));
 }
 
 }  // namespace

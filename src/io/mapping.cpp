@@ -163,12 +163,7 @@ bool Mapping::layer_has_kind(const std::string& layer) const {
 Findings Mapping::findings() const {
   Findings findings;
   const auto add = [&](const char* code, const std::string& id, const std::string& text) {
-    Finding finding;
-    finding.code = code;
-    finding.severity = Severity::caution;
-    finding.where.id = id;
-    finding.text = text;
-    findings.push_back(std::move(finding));
+    findings.push_back(finding_about(code, Severity::caution, id, text));
   };
   for (const auto& [attribute, tag] : rename_)
     if (!used_.count("rename." + attribute))

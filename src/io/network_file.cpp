@@ -82,16 +82,12 @@ class NetworkReading {
 
   void add_finding(const char* code, Severity severity, const std::string& id, std::string text,
                    std::optional<LatLon> at = std::nullopt) {
-    Finding finding;
-    finding.code = code;
-    finding.severity = severity;
-    finding.where.id = id;
+    Finding finding = finding_about(code, severity, id, std::move(text));
     if (at) {
       finding.where.lat_deg = at->lat_deg();
       finding.where.lon_deg = at->lon_deg();
       finding.where.has_position = true;
     }
-    finding.text = std::move(text);
     net_.findings.push_back(std::move(finding));
   }
 

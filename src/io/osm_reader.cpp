@@ -181,16 +181,12 @@ class OsmReading {
 
   void add_finding(const char* code, Severity severity, const std::string& id, std::string text,
                    osmium::Location at = osmium::Location{}) {
-    Finding finding;
-    finding.code = code;
-    finding.severity = severity;
-    finding.where.id = id;
+    Finding finding = finding_about(code, severity, id, std::move(text));
     if (at.valid()) {
       finding.where.lat_deg = at.lat();
       finding.where.lon_deg = at.lon();
       finding.where.has_position = true;
     }
-    finding.text = std::move(text);
     map_.findings.push_back(std::move(finding));
   }
 

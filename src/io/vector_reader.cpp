@@ -87,12 +87,7 @@ class VectorReading {
   Where where(const std::string& feature = {}) const { return Where{file_, std::nullopt, feature}; }
 
   void add_finding(const char* code, Severity severity, const std::string& id, std::string text) {
-    Finding finding;
-    finding.code = code;
-    finding.severity = severity;
-    finding.where.id = id;
-    finding.text = std::move(text);
-    map_.findings.push_back(std::move(finding));
+    map_.findings.push_back(finding_about(code, severity, id, std::move(text)));
   }
 
   std::string attribute_name(const OGRFieldDefn& field) const {

@@ -18,7 +18,6 @@ double place_speed_mps(const Segment& segment, const Conditions& conditions) {
 }
 
 Ground interval_ground(const Segment& segment, bool along, std::size_t i, const Conditions& conditions) {
-  if (segment.profile.size() < 2) return known_ground(0.0, 0.0);  // a join of two points at one place has no grade
   const std::size_t k = along ? i : segment.profile.size() - 2 - i;
   const network::Knot &low = segment.profile[k], &high = segment.profile[k + 1];
   const double grade = (high.height_m - low.height_m) / (high.at_m - low.at_m);

@@ -44,6 +44,7 @@ Network build_network(const airfield::Airfield& field, const BuildOptions& optio
   detail::join_ring_runways(draft);
   detail::join_stands(draft);
   detail::place_holding_points(draft);
+  detail::unite_places(draft);
   detail::mark_spikes(draft);
 
   Network net = detail::lay_out(draft);

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <map>
+#include <numeric>
 #include <unordered_map>
 
 namespace solotaxi::network::detail {
@@ -129,6 +130,34 @@ void add_line(Draft& draft, Pool& pool, Segment like, const std::vector<airfield
 }
 
 }  // namespace
+
+void unite_places(Draft& draft) {
+  // Two joins of opposite ends make two vertices at one place, and a piece without length between them.
+  constexpr double kOnePlace = 1e-6;  // [m]; over the rounding of a foot in the local plane, assumed
+  std::vector<VertexId> same(draft.vertices.size());
+  std::iota(same.begin(), same.end(), VertexId{0});
+  const auto first = [&](VertexId v) {
+    while (same[v] != v) v = same[v];
+    return v;
+  };
+  for (const auto& line : draft.lines)
+    for (std::size_t i = 1; i < line.vertices.size(); ++i) {
+      const VertexId a = first(line.vertices[i - 1]), b = first(line.vertices[i]);
+      if (a == b || distance_m(draft.xy(a), draft.xy(b)) > kOnePlace) continue;
+      const auto [kept, gone] = std::minmax(a, b);  // the map's own come first
+      same[gone] = kept;
+      draft.must_be_node[kept] = static_cast<char>(draft.must_be_node[kept] != 0 || draft.must_be_node[gone] != 0);
+      DraftVertex& to = draft.vertices[kept];
+      const DraftVertex& from = draft.vertices[gone];
+      if (!to.height_m) to.height_m = from.height_m, to.height_is_tag = from.height_is_tag;
+    }
+  for (auto& line : draft.lines) {
+    for (VertexId& v : line.vertices) v = first(v);
+    line.vertices.erase(std::unique(line.vertices.begin(), line.vertices.end()), line.vertices.end());
+  }
+  for (auto& stand : draft.stands) stand.vertex = first(stand.vertex);
+  for (auto& hold : draft.holds) hold.vertex = first(hold.vertex);
+}
 
 void start_draft(Draft& draft) {
   Pool pool(draft);

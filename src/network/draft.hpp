@@ -130,6 +130,7 @@ void join_ends(Draft& draft);             ///< joining.cpp: near-miss ends, ends
 void join_ring_runways(Draft& draft);     ///< rings.cpp: ends on or inside a runway drawn as its edge
 void join_stands(Draft& draft);           ///< stands.cpp
 void place_holding_points(Draft& draft);  ///< holding.cpp
+void unite_places(Draft& draft);          ///< draft.cpp: neighbours on a line that lie at one place become one vertex
 void mark_spikes(Draft& draft);           ///< noding.cpp: places where a way turns back, loops without a node
 
 [[nodiscard]] Network lay_out(Draft& draft);  ///< layout.cpp: nodes, segments, stands, holding points

@@ -26,8 +26,7 @@ void lay_in_plane(Network& net) {
     s.line.clear();
     for (const LatLon at : s.geodetic) s.line.push_back(net.frame.to_local(at));
     detail::measure(s);
-    if (!(s.length_m > 0.0) && s.profile.size() < 2)  // one that was built may be a join of two points at one place
-      throw data_error("a segment has no length", {"", {}, s.source_id});
+    if (!(s.length_m > 0.0)) throw data_error("a segment has no length", {"", {}, s.source_id});
   }
 }
 

@@ -67,6 +67,18 @@ TEST_CASE("the AIXM sample has 106 guidance lines, 44 of them one-way, 32 holdin
   CHECK(net.components == 1);
 }
 
+TEST_CASE("every segment of the sample's network has a length and a profile [S:EADD]") {
+  const auto folder = sample();
+  if (!folder) return;
+  const auto net = network::build_network(airfield::interpret(io::read_map(*folder)));
+  for (const network::Segment& s : net.segments) {
+    CAPTURE(s.source_id);
+    CHECK(s.length_m > 0.0);
+    CHECK(s.profile.size() >= 2);
+    CHECK(s.grade_sd.size() + 1 == s.profile.size());
+  }
+}
+
 TEST_CASE("the sample's runways have the azimuths and lengths that it states [S:EADD]") {
   const auto folder = sample();
   if (!folder) return;

@@ -164,6 +164,12 @@ TEST_CASE("a real field's network is read back as it was written") {
   check_round_trip(*net, 10);
 }
 
+TEST_CASE("the AIXM sample's network is read back as it was written") {
+  const auto folder = shared_file("airports/EADD_AIXM/static");
+  if (!folder) return;
+  check_round_trip(network::build_network(airfield::interpret(io::read_map(*folder))), 10);
+}
+
 TEST_CASE("limits, closures and directions of a network are read back") {
   network::Network net = demo_field();
   auto& s = net.segments[3];

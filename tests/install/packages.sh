@@ -40,12 +40,13 @@ run_all() {  # run_all ROOT
 fresh=$scratch/fresh
 if [ "$(id -u)" = 0 ] && command -v mmdebstrap >/dev/null && mmdebstrap --variant=apt --mode=root bookworm "$fresh" >>"$scratch/log" 2>&1; then
   trap 'rm -rf "$fresh"' EXIT
-  cp "${packages[@]}" "$fresh/tmp"
+  cp "${packages[@]}" "$fresh/srv"
   cp /etc/resolv.conf "$fresh/etc"
   chroot "$fresh" sh -euc '
     export DEBIAN_FRONTEND=noninteractive
+    cd /srv
     apt-get update -qq
-    apt-get install -y -qq --no-install-recommends /tmp/solotaxi_*.deb $(ls /tmp/python3-solotaxi_*.deb 2>/dev/null) >/dev/null 2>&1
+    apt-get install -y -qq --no-install-recommends ./solotaxi_*.deb $(ls ./python3-solotaxi_*.deb 2>/dev/null) >/dev/null 2>&1
     cd /usr/share/solotaxi/demo
     solotaxi --version | grep -q "^solotaxi [0-9]"
     solotaxi plan field.geojson --dem elevation.tif --from stand:12 --to runway:09 | grep -q "not for navigation"

@@ -142,3 +142,16 @@ export const contrast = (a, b) => {
   const [high, low] = [luminance(a), luminance(b)].sort((p, q) => q - p);
   return (high + 0.05) / (low + 0.05);
 };
+
+/// Presses Tab so many times: what has the focus each time, and how wide an outline shows it.
+export async function tabStops(tab, times) {
+  const stops = [];
+  for (let i = 0; i < times; ++i) {
+    await tab.keyboard.press("Tab");
+    stops.push(await tab.evaluate(() => {
+      const e = document.activeElement, style = getComputedStyle(e);
+      return { what: e.outerHTML.slice(0, 120), outline: style.outlineStyle === "none" ? 0 : parseFloat(style.outlineWidth) };
+    }));
+  }
+  return stops;
+}

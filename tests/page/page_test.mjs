@@ -2,7 +2,7 @@
 // read on narrow and wide screens, in both themes, on one printed sheet, and that names stay names.
 import assert from "node:assert/strict";
 import { after, test } from "node:test";
-import { chromium, colours, contrast, data, layout, makeAll, marks, onMap, open, sheets } from "./browser.mjs";
+import { chromium, colours, contrast, data, layout, makeAll, marks, onMap, open, sheets, tabStops } from "./browser.mjs";
 
 const browser = await chromium();
 const pages = makeAll();
@@ -207,17 +207,9 @@ test("signs on the map do not cover each other, whole and zoomed, and where engi
 test("everything that does something can be reached by Tab, and shows that it has the focus", async () => {
   const { tab, close } = await open(browser, pages.departure);
   const wanted = await tab.evaluate(() => document.querySelectorAll("button, #chart, #profile").length);
-  const reached = new Set();
-  for (let i = 0; i < wanted; ++i) {
-    await tab.keyboard.press("Tab");
-    const at = await tab.evaluate(() => {
-      const e = document.activeElement, style = getComputedStyle(e);
-      return { what: e.outerHTML.slice(0, 120), outline: style.outlineStyle === "none" ? 0 : parseFloat(style.outlineWidth) };
-    });
-    reached.add(at.what);
-    assert.ok(at.outline >= 2, at.what + " shows no focus");
-  }
-  assert.equal(reached.size, wanted);
+  const stops = await tabStops(tab, wanted);
+  for (const at of stops) assert.ok(at.outline >= 2, at.what + " shows no focus");
+  assert.equal(new Set(stops.map((at) => at.what)).size, wanted);
   await close();
 });
 

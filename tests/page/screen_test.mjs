@@ -2,7 +2,7 @@
 // narrow and wide screens and on paper.
 import assert from "node:assert/strict";
 import { after, test } from "node:test";
-import { chromium, colours, contrast, data, layout, make, open, sheets, wildField, wildName } from "./browser.mjs";
+import { chromium, colours, contrast, data, layout, make, open, sheets, tabStops, wildField, wildName } from "./browser.mjs";
 
 const browser = await chromium();
 after(() => browser.close());
@@ -149,17 +149,9 @@ test("everything that does something can be reached by Tab, and shows that it ha
   const { tab, close } = await open(browser, pages.plain);
   const wanted = await tab.evaluate(() => [...document.querySelectorAll("button, #chart, select")]
     .filter((e) => e.getClientRects().length > 0).length + 2);  // two groups of choices
-  const reached = new Set();
-  for (let i = 0; i < wanted; ++i) {
-    await tab.keyboard.press("Tab");
-    const at = await tab.evaluate(() => {
-      const e = document.activeElement, style = getComputedStyle(e);
-      return { what: e.outerHTML.slice(0, 120), outline: style.outlineStyle === "none" ? 0 : parseFloat(style.outlineWidth) };
-    });
-    reached.add(at.what);
-    assert.ok(at.outline >= 2, at.what + " shows no focus");
-  }
-  assert.equal(reached.size, wanted);
+  const stops = await tabStops(tab, wanted);
+  for (const at of stops) assert.ok(at.outline >= 2, at.what + " shows no focus");
+  assert.equal(new Set(stops.map((at) => at.what)).size, wanted);
   await close();
 });
 

@@ -3,6 +3,7 @@ import json
 import os
 import pathlib
 import subprocess
+import tempfile
 import threading
 import unittest
 
@@ -107,15 +108,10 @@ class Module(unittest.TestCase):
 
     def test_an_estimate_adds_up(self):
         rows = pathlib.Path(ROOT / "data/demo/movements.csv").read_text(encoding="utf-8").splitlines()[:4]
-        folder = pathlib.Path(os.environ.get("TMPDIR", "/tmp")) / f"solotaxi_module_test_{os.getpid()}"
-        folder.mkdir()
-        try:
-            (folder / "three.csv").write_text("\n".join(rows) + "\n", encoding="utf-8")
-            estimate = solotaxi.estimate(movements=folder / "three.csv", field=f"XQTB={MAP}", dem=f"XQTB={HEIGHTS}")
-        finally:
-            for file in folder.iterdir():
-                file.unlink()
-            folder.rmdir()
+        with tempfile.TemporaryDirectory() as folder:
+            three = pathlib.Path(folder) / "three.csv"
+            three.write_text("\n".join(rows) + "\n", encoding="utf-8")
+            estimate = solotaxi.estimate(movements=three, field=f"XQTB={MAP}", dem=f"XQTB={HEIGHTS}")
         self.assertEqual(estimate["rows"], 3)
 
 

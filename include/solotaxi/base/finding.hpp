@@ -30,6 +30,9 @@ struct Finding {
 
 using Findings = std::vector<Finding>;
 
+/// A finding about a feature (or, with "", the whole field), without a position.
+[[nodiscard]] Finding finding_about(std::string code, Severity severity, std::string id, std::string text);
+
 /// "note", "caution" or "serious".
 [[nodiscard]] const char* to_string(Severity severity);
 

@@ -8,7 +8,7 @@
 #include <string>
 #include <string_view>
 
-#include "solotaxi/io/vector_writer.hpp"
+#include "solotaxi/io/staged_file.hpp"
 
 namespace solotaxi::io {
 

@@ -1,17 +1,14 @@
-// Writing tables of features as GeoJSON, GeoPackage or KML, by ending. Written whole or not at all.
-//
-// A file is first made in full, then written beside its target under a temporary name, and only then takes the target's
-// place. Who writes several files stages them all before committing any, so that one that fails costs no other.
+// Writing tables of features as GeoJSON, GeoPackage or KML, by ending. Written whole or not at all (staged_file.hpp).
 #pragma once
 
 #include <cstdint>
 #include <filesystem>
-#include <optional>
 #include <string>
 #include <variant>
 #include <vector>
 
 #include "solotaxi/geo/position.hpp"
+#include "solotaxi/io/staged_file.hpp"
 
 namespace solotaxi::io {
 
@@ -35,30 +32,6 @@ struct FeatureLayer {
   std::string style_qml = {};
 };
 
-/// A file written under a temporary name beside its target. Vanishes unless it is committed.
-class StagedFile {
- public:
-  StagedFile(StagedFile&& other) noexcept;
-  StagedFile& operator=(StagedFile&&) = delete;
-  StagedFile(const StagedFile&) = delete;
-  StagedFile& operator=(const StagedFile&) = delete;
-  ~StagedFile();
-  /// Takes the target's place, replacing a file that is there. Throws Error (data) where it cannot.
-  void commit();
-  [[nodiscard]] const std::filesystem::path& target() const { return target_; }
-  /// Where it is until then; for who adds to it.
-  [[nodiscard]] const std::filesystem::path& temporary() const { return temporary_; }
-  /// Stays under its temporary name if it is not committed, to be gone on with.
-  void keep(bool kept) { kept_ = kept; }
-
- private:
-  friend StagedFile stage_text(const std::filesystem::path& file, const std::string& text);
-  friend StagedFile stage_partial(const std::filesystem::path& file, std::uint64_t bytes);
-  StagedFile(std::filesystem::path target, std::filesystem::path temporary);
-  std::filesystem::path target_, temporary_;
-  bool kept_ = false;
-};
-
 /// Endings write_layers takes, with the dot.
 [[nodiscard]] const std::vector<std::string>& layer_endings();
 
@@ -69,12 +42,5 @@ class StagedFile {
 void write_layers(const std::filesystem::path& file, const std::vector<FeatureLayer>& layers);
 /// The same up to the last step.
 [[nodiscard]] StagedFile stage_layers(const std::filesystem::path& file, const std::vector<FeatureLayer>& layers);
-
-/// Writes text the same way: whole or not at all.
-void write_text(const std::filesystem::path& file, const std::string& text);
-[[nodiscard]] StagedFile stage_text(const std::filesystem::path& file, const std::string& text);
-/// Where a file that is written piece by piece is gone on with: its first bytes under the name FILE.partial. Throws Error
-/// (data) where so many are not there.
-[[nodiscard]] StagedFile stage_partial(const std::filesystem::path& file, std::uint64_t bytes);
 
 }  // namespace solotaxi::io

@@ -37,6 +37,29 @@ TEST_CASE("an end that misses a line by less than the snap distance is joined an
   CHECK_FALSE(connected(strict, map.node(strict, 'a'), map.node(strict, 'd')));
 }
 
+TEST_CASE("two ends that miss a line at one place from either side meet it, and each other, in one node") {
+  const AsciiMap map(R"(
+          u
+      a---e---b
+
+          d
+
+
+      P-------Q
+    )",
+                     {"taxiway A: a b", "taxiway C: e@0,-1.2 d", "taxiway D: e@0,1.4 u", kRunway});
+  const auto net = build_network(map.field());
+  CHECK(found(net, "joined-near-miss").size() == 2);
+  CHECK(connected(net, map.node(net, 'u'), map.node(net, 'd')));
+  CHECK(connected(net, map.node(net, 'a'), map.node(net, 'd')));
+  for (const Segment& s : net.segments) {
+    CHECK(s.length_m > 1.0);
+    CHECK(s.from != s.to);
+    CHECK(s.profile.size() >= 2);
+  }
+  CHECK(net.segments.size() == 5);  // A in two, C, D, the runway
+}
+
 TEST_CASE("two ends that face each other within the snap distance become one node") {
   const AsciiMap map(R"(
       a---e---b
