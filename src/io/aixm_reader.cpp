@@ -340,7 +340,7 @@ airfield::RawMap read_aixm_map(const std::filesystem::path& path, std::optional<
   Notams notams = at ? Notams(notam_files, *at) : Notams();
   AixmReading(message, at, notams, map).run();
   const Findings of_notams = notams.findings();
-  map.findings.insert(map.findings.end(), of_notams.begin(), of_notams.end());
+  map.findings.insert(map.findings.begin(), of_notams.begin(), of_notams.end());  // what was shut is read first
   return map;
 } catch (const Error& error) {
   throw error.in_file(path.string());

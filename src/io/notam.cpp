@@ -201,29 +201,30 @@ Findings Notams::findings() const {
       for (const std::string& effect : all.in_part) all.unreadable.push_back(effect + ", and no part is told");
     const std::string quoted = first.text.empty() ? "" : " \"" + first.text + "\"";
     Finding finding;
-    finding.where.id = "NOTAM " + first.notam;
+    const std::string name = "NOTAM " + first.notam;
+    finding.where.id = name;
     std::string text;
     if (!any_in_force) {
       finding.code = "notam-not-in-force";
       finding.severity = Severity::note;
-      text = fmt::format("Not in force at {}: it holds from {}.", to_string(at_), period(first.validity));
+      text = fmt::format("{} is not in force at {}: it holds from {}.", name, to_string(at_), period(first.validity));
     } else if (!all.effects.empty()) {
       finding.code = "notam-applied";
       finding.severity = Severity::serious;
       const std::string reasons = list(all.reasons);
-      text = fmt::format("Holds: {}{}.", list(all.effects), reasons == "closed" ? "" : " (" + reasons + ")");
+      text = fmt::format("{} holds: {}{}.", name, list(all.effects), reasons == "closed" ? "" : " (" + reasons + ")");
     } else if (!all.unchanged.empty()) {
       finding.code = all.reasons.empty() ? "notam-not-in-force" : "notam-without-effect";
       finding.severity = Severity::note;
-      text = all.reasons.empty() ? fmt::format("Not in force at {} by its schedule{}.", to_string(at_),
+      text = all.reasons.empty() ? fmt::format("{} is not in force at {} by its schedule{}.", name, to_string(at_),
                                                first.schedule.empty() ? "" : " (" + first.schedule + ")")
-                                 : fmt::format("Holds and changes nothing for a jet aeroplane: {} ({}).",
+                                 : fmt::format("{} holds and changes nothing for a jet aeroplane: {} ({}).", name,
                                                list(all.unchanged), list(all.reasons));
     }
     if (!all.unreadable.empty()) {
       if (text.empty()) {
         finding.code = "notam-not-applied";
-        text = "Holds and is NOT applied:";
+        text = name + " holds and is NOT applied:";
       }
       text += fmt::format(" What it says cannot be applied: {}; see to it yourself (--close).", list(all.unreadable));
       finding.severity = Severity::serious;
@@ -232,10 +233,10 @@ Findings Notams::findings() const {
       if (text.empty()) {
         finding.code = "notam-not-applied";
         finding.severity = Severity::serious;
-        text = "Holds and is NOT applied:";
+        text = name + " holds and is NOT applied:";
       }
-      text +=
-          fmt::format(" The map has no use for, does not hold, or draws no line over {}; see to it yourself (--close).", list(missed, ", "));
+      text += fmt::format(" The map has no use for, does not hold, or draws no line over {}; see to it yourself (--close).",
+                          list(missed, ", "));
       finding.severity = Severity::serious;
     }
     if (!all.unknown.empty())

@@ -150,10 +150,7 @@ void add_reading(Page& page, const std::vector<AircraftScreen>& screens, const S
   page.line("  - ", fmt::format("{} finding{} on the map {} in the JSON report and the layers.", findings.size(),
                                 findings.size() == 1 ? "" : "s", findings.size() == 1 ? "is" : "are"));
   for (const Finding& f : findings)
-    if (f.code == "traffic-without-way")
-      page.line("  - ", in.retold(f.text));
-    else if (f.code.starts_with("notam-"))
-      page.line("  - ", printable(f.where.id) + ": " + in.retold(f.text));
+    if (f.code == "traffic-without-way" || f.code.starts_with("notam-")) page.line("  - ", in.retold(f.text));
 }
 
 std::vector<NewLine> new_lines(const ScreenContext& context) {
