@@ -32,6 +32,7 @@ Bending bending_of(const Places& places, const network::Bend& bend) {
     out = places.bending(places.least_radius_m(), bend.angle_rad);
   else
     out = places.bending(bend.radius_m, bend.angle_rad, bend.tight_drawing);
+  if (bend.tight_drawing) out.speed_limit_mps = places.comfort_limit_mps(places.least_radius_m(), bend.angle_rad);
   if (bend.refused) out.steerable = false;
   return out;
 }

@@ -13,6 +13,8 @@ namespace solotaxi::motion {
 [[nodiscard]] Ground interval_ground(const network::Segment& segment, bool along, std::size_t i,
                                      const Conditions& conditions);
 /// A traced bend as a running set meets it; tight drawings at their radius or, if the conditions say so, at the limit.
+/// Either way they are driven at the speed of the limit: how tight the place is is not known, and a drawing just under the
+/// limit is driven as one just over it.
 [[nodiscard]] Bending bending_of(const Places& places, const network::Bend& bend);
 
 /// A turn of 180° on a runway: at the steering limit, away from the running engine, else to the right.

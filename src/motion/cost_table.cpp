@@ -52,8 +52,7 @@ bool CostTable::shut(const Segment& segment) const {
 /// Limit of a bend by comfort; infinite where there is none.
 double CostTable::own_limit_mps(const Bend& bend) const {
   if (!std::isfinite(bend.radius_m)) return std::numeric_limits<double>::infinity();
-  const bool at_limit = bend.tight_drawing && places_.conditions().tight_at_limit;
-  const double radius = at_limit ? places_.least_radius_m() : bend.radius_m;
+  const double radius = bend.tight_drawing ? places_.least_radius_m() : bend.radius_m;
   return places_.comfort_limit_mps(radius, bend.angle_rad);
 }
 
@@ -86,6 +85,33 @@ Cost CostTable::speed_up(double from_mps, double to_mps, const Ground& ground, A
     next_bend = first_bend(a);
   }
   return places_.speeding_up(from_mps, to_mps, clear, ground);
+}
+
+/// How a turn of this speed at a place of an arc is come to. Bends before `past_bend` and places along the straightest way
+/// back count by their limits of comfort, and between them the usual acceleration, so that neither mass nor engines do.
+CostTable::Approach CostTable::approach(double slow_mps, double most_mps, ArcId a, double at_m,
+                                        std::size_t past_bend) const {
+  if (!(slow_mps < most_mps)) return {most_mps, 0.0};
+  const double twice = 2.0 * places_.conditions().acceleration_m_s2;
+  double arriving = most_mps, way = at_m;  // back to the start of the arc
+  const auto leave = [&](double limit, double since_m) {
+    if (limit < arriving) arriving = std::min(arriving, std::sqrt(limit * limit + twice * std::max(0.0, since_m)));
+  };
+  for (int hop = 0; hop < kHopsMost; ++hop) {
+    for (std::size_t b = past_bend; b > first_bend(a); --b) {
+      const Bend& bend = shape_->bends[b - 1];
+      leave(own_limit_mps(bend), way - (bend.curve ? bend.to_m : bend.at_m) - bend.zone_after_m);
+    }
+    const std::uint32_t m = shape_->straight_on[index(network::reversed(a))];
+    if (m == Shape::kNoMovement || twice * way >= arriving * arriving) break;
+    const Bend& met = shape_->movement[m];  // as met going back: what lies before it there comes after it here
+    leave(own_limit_mps(met), way - met.zone_before_m);
+    a = network::reversed(network_->movements[m].to);
+    leave(speed_mps(a), way);
+    past_bend = past_bends(a);
+    way += network_->segment(a).length_m;
+  }
+  return {std::max(slow_mps, arriving), std::max(0.0, slow_mps * slow_mps - arriving * arriving) / twice};
 }
 
 /// Speed with which an arc begins: that of a curve it begins on, else the arc's.
@@ -138,23 +164,27 @@ Judgement CostTable::add_bend(ArcId a, std::size_t b) {
     const Ground ground = ground_at(a, bend.at_m);
     const double slow = std::min(v, places_.speed_mps(bending, ground));
     turn.speed_mps = slow;
-    turn.cost = never_negative(places_.braking(v, slow) +
-                               places_.bend_zone(bend.zone_before_m + bend.zone_after_m, slow, v, ground, bending) +
-                               speed_up(slow, v, ground, a, bend.at_m, b + 1, bend.zone_after_m));
+    const auto [from, late_m] = approach(slow, v, a, bend.at_m, b);
+    turn.cost =
+        never_negative(places_.braking(from, slow) + places_.bend_zone(bend.zone_before_m, slow, from, ground, bending) +
+                       places_.bend_zone(bend.zone_after_m, slow, v, ground, bending) +
+                       speed_up(slow, v, ground, a, bend.at_m, b + 1, bend.zone_after_m + late_m));
     judgement = places_.judge(ground, bending);
   } else {
     turn.speed_mps = std::min(v, places_.speed_mps(bending, ground_at(a, bend.at_m)));
     if (bend.curve_begins) {
       const Ground ground = ground_at(a, bend.from_m);
       const double slow = std::min(v, places_.speed_mps(bending, ground));
+      const double from = approach(slow, v, a, bend.from_m, b).from_mps;
       turn.cost +=
-          never_negative(places_.braking(v, slow) + places_.bend_zone(bend.zone_before_m, slow, v, ground, bending));
+          never_negative(places_.braking(from, slow) + places_.bend_zone(bend.zone_before_m, slow, from, ground, bending));
     }
     if (bend.curve_ends) {
       const Ground ground = ground_at(a, bend.to_m);
       const double slow = std::min(v, places_.speed_mps(bending, ground));
+      const double late_m = approach(slow, v, a, bend.to_m, b).late_m;
       turn.cost += never_negative(places_.bend_zone(bend.zone_after_m, slow, v, ground, bending) +
-                                  speed_up(slow, v, ground, a, bend.to_m, b + 1, bend.zone_after_m));
+                                  speed_up(slow, v, ground, a, bend.to_m, b + 1, bend.zone_after_m + late_m));
     }
     judgement = judge_part(a, bend.from_m, bend.to_m);
   }
@@ -182,12 +212,15 @@ TurnCost CostTable::node_turn(std::size_t m) const {
   TurnCost out;
   out.speed_mps = std::min({limit, before, after});
   out.thrust_factor = bending.factor;
+  const auto [from, late_m] = approach(out.speed_mps, std::max(before, after), movement.from,
+                                       network_->segment(movement.from).length_m, past_bends(movement.from));
+  before = std::min(before, from);
   Cost cost = places_.braking(before, out.speed_mps);
   if (!bending.straight) {
     cost += places_.bend_zone(bend.zone_before_m, out.speed_mps, before, ground, bending);
     cost += places_.bend_zone(bend.zone_after_m, out.speed_mps, after, ground, bending);
   }
-  cost += speed_up(out.speed_mps, after, ground, movement.to, 0.0, first_bend(movement.to), bend.zone_after_m);
+  cost += speed_up(out.speed_mps, after, ground, movement.to, 0.0, first_bend(movement.to), bend.zone_after_m + late_m);
   out.cost = never_negative(cost);
   out.place = places_.verdict(places_.judge(ground, bending));
   return out;

@@ -6,6 +6,7 @@
 
 #include "network/shape_bend.hpp"
 #include "network/shape_lines.hpp"
+#include "network/shape_runs.hpp"
 
 namespace solotaxi::network {
 namespace {
@@ -16,67 +17,30 @@ constexpr double kSamePlace = 1e-9;  ///< along one line [m]: vertices and nodes
 
 /// A curve along the line or movement it is looked at from; may begin before 0 and end after the length.
 struct Curve {
-  double first_m = 0.0, last_m = 0.0;
+  CurveRun run;
   Bend bend;
 };
 
-/// A run of bends that is a curve, along the line or movement it is looked at from.
-struct Found {
-  double first_m = 0.0, last_m = 0.0;
-  double angle_rad = 0.0;
-  double way_m = 0.0;  ///< over which it turns
-};
-
-void add_ahead(const Run& run, double from_m, std::vector<VertexBend>& out) {
+void add_ahead(const Bends& run, double from_m, Bends& out) {
   for (const VertexBend& b : run) out.push_back({from_m + b.at_m, b.angle_rad});
 }
 /// The run met going backwards from `from_m`, as it lies in the forward direction.
-void add_behind(const Run& run, double from_m, std::vector<VertexBend>& out) {
+void add_behind(const Bends& run, double from_m, Bends& out) {
   for (auto b = run.rbegin(); b != run.rend(); ++b) out.push_back({from_m - b->at_m, -b->angle_rad});
 }
 
-constexpr double kFaint = 0.4;  ///< an end vertex turning less than this share of the next; under ½ for rounding's sake
+/// A straight and what of a run's faint end bends lies in it.
+Straight widened(Straight straight, double by_m) { return {straight.length_m + by_m, straight.dead_end}; }
 
-/// How much nearer to a run's middle than its end vertex the curve begins [m]; may be negative. Arcs are drawn with chords
-/// or tangents: an end vertex that turns half as much as the next is where the arc begins, one that turns as much is half a
-/// chord inside it, and one that turns less and less is less and less of the curve.
-double end_shift_m(const VertexBend& end, const VertexBend& next, double beside_m) {
-  const double leg = std::abs(next.at_m - end.at_m);
-  const double share = std::min(1.0, std::abs(end.angle_rad / next.angle_rad));
-  if (share < kFaint) return leg * (1.0 - share / kFaint);
-  return -0.5 * std::min(leg, beside_m) * std::max(0.0, 2.0 * share - 1.0);
-}
-
-/// Joins bends in order into runs of one hand and gives those of two or more bends to `take`.
-template <typename Take>
-void join_runs(const std::vector<VertexBend>& bends, const Take& take) {
-  for (auto first = bends.begin(); first != bends.end();) {
-    auto past = std::next(first);
-    double angle = first->angle_rad;
-    if (std::abs(angle) < kCurveBend) {
-      for (; past != bends.end(); ++past) {
-        if ((past->angle_rad > 0.0) != (angle > 0.0) || past->at_m - std::prev(past)->at_m >= kCurveLeg) break;
-        if (std::abs(past->angle_rad) >= kCurveBend) break;
-        angle += past->angle_rad;
-      }
-    }
-    if (past - first >= 2) {
-      // Half a chord is half of the shortest leg there: of two that simplifying has joined, the whole says too much.
-      const auto last = std::prev(past);
-      double before = kCurveLeg, after = kCurveLeg;
-      if (first != bends.begin()) before = first->at_m - std::prev(first)->at_m;
-      if (past != bends.end()) after = past->at_m - last->at_m;
-      if (past - first > 2) {
-        before = std::min(before, std::next(first, 2)->at_m - std::next(first)->at_m);
-        after = std::min(after, std::prev(last)->at_m - std::prev(last, 2)->at_m);
-      }
-      const double begin = end_shift_m(*first, *std::next(first), before);
-      const double end = end_shift_m(*last, *std::prev(last), after);
-      const double way = last->at_m - first->at_m - begin - end;
-      if (way > 0.0) take(Found{first->at_m + std::max(0.0, begin), last->at_m - std::max(0.0, end), angle, way});
-    }
-    first = past;
-  }
+/// A faint bend at the end of a curve's run is not driven tighter than the curve.
+void make_faint(Bend& bend, const Bend& curve) {
+  bend.faint = true;
+  if (bend.radius_m >= curve.radius_m) return;
+  bend.radius_m = curve.radius_m;
+  bend.drawn_radius_m = curve.drawn_radius_m;
+  bend.assumed = curve.assumed;
+  bend.tight_drawing = curve.tight_drawing;
+  bend.refused = curve.refused;
 }
 
 class Tracer {
@@ -96,24 +60,33 @@ class Tracer {
   }
 
  private:
-  /// Straight from a place on a line to the next bend before or after it.
-  [[nodiscard]] Straight before(std::size_t line, double at_m, std::size_t bends_before) const {
-    if (bends_before > 0) return {at_m - lines_.bends(line)[bends_before - 1].at_m, false};
-    const Straight more = lines_.straight_beyond(static_cast<Way>(2 * line + 1));
-    return {at_m + more.length_m, more.dead_end};
+  /// Straight beside a bend at a place on a line.
+  [[nodiscard]] Straight before(std::size_t line, double at_m, double angle_rad) const {
+    const auto back = static_cast<Way>(2 * line + 1);
+    return lines_.straight(back, lines_.length_m(back) - at_m, angle_rad);
   }
-  [[nodiscard]] Straight after(std::size_t line, double at_m, std::size_t first_after) const {
-    const auto bends = lines_.bends(line);
-    if (first_after < bends.size()) return {bends[first_after].at_m - at_m, false};
-    const Straight more = lines_.straight_beyond(static_cast<Way>(2 * line));
-    return {lines_.length_m(static_cast<Way>(2 * line)) - at_m + more.length_m, more.dead_end};
+  [[nodiscard]] Straight after(std::size_t line, double at_m, double angle_rad) const {
+    return lines_.straight(static_cast<Way>(2 * line), at_m, angle_rad);
   }
+  [[nodiscard]] std::vector<CurveRun> runs_of(Bends& bends) const {
+    leave_out_dents(bends, judge_.noise_m());
+    return curve_runs(bends, [&](double angle_rad, double way_m) { return judge_.refuses_curve(angle_rad, way_m); });
+  }
+  [[nodiscard]] Bend curve(const CurveRun& run, Straight before, Straight after) const;
 
   void trace_line(std::size_t line);
   void find_curves(std::size_t line);
   [[nodiscard]] Bend single(std::size_t line, std::size_t k) const;
   void hand_out(std::size_t line);
   [[nodiscard]] Bend portion(const Curve& curve, double start_m, double length_m) const;
+  /// Off to a stand or over a gap, where the line itself may go on.
+  [[nodiscard]] bool leads_aside(const Movement& m) const {
+    const auto minor = [&](ArcId a) {
+      const LineKind kind = network_.segment(a).kind;
+      return kind == LineKind::stand_line || kind == LineKind::connector;
+    };
+    return minor(m.to) && !minor(m.from);
+  }
   [[nodiscard]] Bend at_junction(const Movement& m, double& deflection_rad) const;
   void lay_out_bends(Shape& shape) const;
   void lay_out_movements(Shape& shape) const;
@@ -126,7 +99,7 @@ class Tracer {
   std::vector<std::vector<Bend>> along_;  ///< by segment: bends of the arc its line runs along
   std::vector<char> from_start_;          ///< by arc: on a curve from its very start
   std::vector<Bend> node_bend_;           ///< by segment: where its line goes on over its end node
-  std::vector<VertexBend> items_;
+  Bends items_;
 };
 
 void Tracer::trace_line(std::size_t line) {
@@ -135,9 +108,12 @@ void Tracer::trace_line(std::size_t line) {
   singles_.assign(bends.size(), Bend{});
   auto curve = curves_.begin();
   for (std::size_t k = 0; k < bends.size(); ++k) {
-    while (curve != curves_.end() && curve->last_m < bends[k].at_m) ++curve;
-    const bool in_curve = curve != curves_.end() && curve->first_m <= bends[k].at_m;
-    if (!in_curve) singles_[k] = single(line, k);
+    const double at = bends[k].at_m;
+    while (curve != curves_.end() && curve->run.last_bend_m < at) ++curve;
+    const bool in_run = curve != curves_.end() && curve->run.first_bend_m <= at;
+    if (in_run && curve->run.first_m <= at && at <= curve->run.last_m) continue;
+    singles_[k] = single(line, k);
+    if (in_run) make_faint(singles_[k], curve->bend);
   }
   hand_out(line);
 }
@@ -156,22 +132,19 @@ void Tracer::find_curves(std::size_t line) {
     if (std::abs(on.angle_rad) >= kNoBend) items_.push_back({length, on.angle_rad});
     add_ahead(lines_.run(on.next), length, items_);
   }
-  const auto bends = lines_.bends(line);
-  join_runs(items_, [&](const Found& run) {
-    if (run.last_m <= 0.0 || run.first_m >= length) return;  // wholly beyond a node
-    Curve c{run.first_m, run.last_m, judge_.curve(run.angle_rad, run.last_m - run.first_m, run.way_m)};
-    const auto at = [](const VertexBend& b, double m) { return b.at_m < m; };
-    const auto first = std::lower_bound(bends.begin(), bends.end(), c.first_m, at);
-    const auto past =
-        std::upper_bound(bends.begin(), bends.end(), c.last_m, [](double m, const VertexBend& b) { return m < b.at_m; });
-    if (c.first_m > 0.0)
-      c.bend.zone_before_m =
-          std::min(c.bend.zone_before_m, before(line, c.first_m, static_cast<std::size_t>(first - bends.begin())).length_m);
-    if (c.last_m < length)
-      c.bend.zone_after_m =
-          std::min(c.bend.zone_after_m, after(line, c.last_m, static_cast<std::size_t>(past - bends.begin())).length_m);
-    curves_.push_back(c);
-  });
+  for (const CurveRun& run : runs_of(items_)) {
+    if (run.last_m <= 0.0 || run.first_m >= length) continue;  // wholly beyond a node
+    const Bend bend =
+        curve(run, before(line, run.first_bend_m, run.angle_rad), after(line, run.last_bend_m, run.angle_rad));
+    curves_.push_back({run, bend});
+  }
+}
+
+/// A run between the straights beyond its outermost bends.
+Bend Tracer::curve(const CurveRun& run, Straight before, Straight after) const {
+  const Straight behind = widened(before, run.first_m - run.first_bend_m);
+  const Straight ahead = widened(after, run.last_bend_m - run.last_m);
+  return judge_.curve(run, behind, ahead);
 }
 
 Bend Tracer::single(std::size_t line, std::size_t k) const {
@@ -179,7 +152,7 @@ Bend Tracer::single(std::size_t line, std::size_t k) const {
   const double at = bends[k].at_m;
   const double reach = judge_.wheelbase_m();
   const auto forward = static_cast<Way>(2 * line);
-  std::vector<VertexBend> behind, ahead;
+  Bends behind, ahead;
   std::size_t i = k;
   for (; i > 0 && at - bends[i - 1].at_m <= reach; --i) behind.push_back({at - bends[i - 1].at_m, -bends[i - 1].angle_rad});
   if (i == 0) lines_.bends_beyond(forward + 1, reach - at, at, behind);
@@ -187,19 +160,19 @@ Bend Tracer::single(std::size_t line, std::size_t k) const {
     ahead.push_back({bends[i].at_m - at, bends[i].angle_rad});
   const double to_end = lines_.length_m(forward) - at;
   if (i == bends.size()) lines_.bends_beyond(forward, reach - to_end, to_end, ahead);
-  return judge_.single(bends[k].angle_rad, before(line, at, k), after(line, at, k + 1),
+  return judge_.single(bends[k].angle_rad, before(line, at, bends[k].angle_rad), after(line, at, bends[k].angle_rad),
                        judge_.turned(bends[k].angle_rad, behind, ahead));
 }
 
 /// What of a curve lies in an arc that starts at `start_m` of its line.
 Bend Tracer::portion(const Curve& curve, double start_m, double length_m) const {
   Bend b = curve.bend;
-  b.curve_begins = curve.first_m > start_m + kSamePlace;
-  b.curve_ends = curve.last_m < start_m + length_m - kSamePlace;
+  b.curve_begins = curve.run.first_m > start_m + kSamePlace;
+  b.curve_ends = curve.run.last_m < start_m + length_m - kSamePlace;
   if (!b.curve_begins) b.zone_before_m = 0.0;
   if (!b.curve_ends) b.zone_after_m = 0.0;
-  b.from_m = b.curve_begins ? curve.first_m - start_m : 0.0;
-  b.to_m = b.curve_ends ? curve.last_m - start_m : length_m;
+  b.from_m = b.curve_begins ? curve.run.first_m - start_m : 0.0;
+  b.to_m = b.curve_ends ? curve.run.last_m - start_m : length_m;
   b.at_m = 0.5 * (b.from_m + b.to_m);
   return b;
 }
@@ -215,8 +188,8 @@ void Tracer::hand_out(std::size_t line) {
     const double start = lines_.start_m(arc);
     const double end = start + length;
     std::vector<Bend>& own = along_[s];
-    while (curve != curves_.end() && curve->last_m <= start + kSamePlace) ++curve;
-    for (auto c = curve; c != curves_.end() && c->first_m < end - kSamePlace; ++c)
+    while (curve != curves_.end() && curve->run.last_m <= start + kSamePlace) ++curve;
+    for (auto c = curve; c != curves_.end() && c->run.first_m < end - kSamePlace; ++c)
       own.push_back(portion(*c, start, length));
     if (!own.empty()) {
       from_start_[index(arc)] = own.front().curve_begins ? 0 : 1;
@@ -244,11 +217,11 @@ void Tracer::hand_out(std::size_t line) {
     Bend& node = node_bend_[s];
     const bool vertex = next_bend < bends.size() && bends[next_bend].at_m <= end + kSamePlace;
     auto c = curve;
-    while (c != curves_.end() && c->last_m < end - kSamePlace) ++c;
-    if (c != curves_.end() && c->first_m <= end + kSamePlace) {
+    while (c != curves_.end() && c->run.last_m < end - kSamePlace) ++c;
+    if (c != curves_.end() && c->run.first_m <= end + kSamePlace) {
       node = c->bend;
-      if (std::abs(c->first_m - end) > kSamePlace) node.zone_before_m = 0.0;
-      if (std::abs(c->last_m - end) > kSamePlace) node.zone_after_m = 0.0;
+      if (std::abs(c->run.first_m - end) > kSamePlace) node.zone_before_m = 0.0;
+      if (std::abs(c->run.last_m - end) > kSamePlace) node.zone_after_m = 0.0;
       node.own_angle_rad = vertex ? bends[next_bend].angle_rad : 0.0;
     } else if (vertex) {
       node = singles_[next_bend];
@@ -262,24 +235,28 @@ Bend Tracer::at_junction(const Movement& m, double& deflection_rad) const {
   const Way on = lines_.way_of(m.to);
   deflection_rad = deflection(lines_.last_heading(back ^ 1U), lines_.first_heading(on)).value();
   const bool bends = std::abs(deflection_rad) >= kNoBend;
-  std::vector<VertexBend> items;
+  Bends items;
   add_behind(lines_.run(back), 0.0, items);
   if (bends) items.push_back({0.0, deflection_rad});
   add_ahead(lines_.run(on), 0.0, items);
-  Bend bend;
-  join_runs(items, [&](const Found& run) {
-    if (run.first_m > 0.0 || run.last_m < 0.0) return;
-    bend = judge_.curve(run.angle_rad, run.last_m - run.first_m, run.way_m);
-    bend.own_angle_rad = bends ? deflection_rad : 0.0;
-    bend.zone_before_m = run.first_m < 0.0 ? 0.0 : std::min(bend.zone_before_m, lines_.straight(back).length_m);
-    bend.zone_after_m = run.last_m > 0.0 ? 0.0 : std::min(bend.zone_after_m, lines_.straight(on).length_m);
-  });
+  Bend bend, beside;
+  for (const CurveRun& run : runs_of(items)) {
+    if (run.first_bend_m > 0.0 || run.last_bend_m < 0.0) continue;
+    Bend& whole = run.first_m > 0.0 || run.last_m < 0.0 ? beside : bend;
+    whole = curve(run, lines_.straight(back, -run.first_bend_m, run.angle_rad),
+                  lines_.straight(on, run.last_bend_m, run.angle_rad));
+    whole.own_angle_rad = bends ? deflection_rad : 0.0;
+    if (run.first_m < 0.0) whole.zone_before_m = 0.0;
+    if (run.last_m > 0.0) whole.zone_after_m = 0.0;
+  }
   if (bend.curve || !bends) return bend;
-  std::vector<VertexBend> behind, ahead;
+  Bends behind, ahead;
   lines_.bends_within(back, judge_.wheelbase_m(), 0.0, behind);
   lines_.bends_within(on, judge_.wheelbase_m(), 0.0, ahead);
-  return judge_.single(deflection_rad, lines_.straight(back), lines_.straight(on),
+  bend = judge_.single(deflection_rad, lines_.straight(back, 0.0, deflection_rad), lines_.straight(on, 0.0, deflection_rad),
                        judge_.turned(deflection_rad, behind, ahead));
+  if (beside.curve) make_faint(bend, beside);
+  return bend;
 }
 
 void Tracer::lay_out_bends(Shape& shape) const {
@@ -328,8 +305,9 @@ void Tracer::lay_out_movements(Shape& shape) const {
     b.curve_ends = b.curve ? !after : before;
     if (b.curve && !b.curve_begins) b.zone_before_m = 0.0;
     if (b.curve && !b.curve_ends) b.zone_after_m = 0.0;
-    if (std::abs(deflection_rad) < least[index(m.from)]) {
-      least[index(m.from)] = std::abs(deflection_rad);
+    const double aside = std::abs(deflection_rad) + (leads_aside(m) ? std::numbers::pi : 0.0);
+    if (aside < least[index(m.from)]) {
+      least[index(m.from)] = aside;
       shape.straight_on[index(m.from)] = i;
     }
   }

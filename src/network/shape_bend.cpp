@@ -62,28 +62,45 @@ Bend Judge::single(double angle_rad, Straight before, Straight after, Turned tur
   }
   const double half = std::tan(0.5 * angle);
   const double drawn = std::min(before.tangent_m(), after.tangent_m()) / half;
-  const double cap = std::max(options_.fillet_radius_m, fillet_excess_m_ / (1.0 / std::cos(0.5 * angle) - 1.0));
+  const double cap = cap_m(angle);
   b.radius_m = std::max(std::min(drawn, cap), options_.wheelbase_m / turned.most_rad);
   b.assumed = b.radius_m == options_.fillet_radius_m && drawn > cap;
   b.refused = angle > kSharpest;
   // A hook that the drawing itself undoes within the wheelbase is a drawing fault, however sharp.
   hold_to_steering(b, options_.wheelbase_m / turned.net_rad >= least_radius_m_);
-  const double zone = std::isinf(b.radius_m) ? 0.0 : b.radius_m * half;
+  const double zone = std::isinf(b.radius_m) ? 0.0 : driven_radius_m(b) * half;
   b.zone_before_m = std::min(zone, before.length_m);
   b.zone_after_m = std::min(zone, after.length_m);
   return b;
 }
 
-Bend Judge::curve(double angle_rad, double length_m, double way_m) const {
+Bend Judge::curve(const CurveRun& run, Straight before, Straight after) const {
   Bend b;
   b.curve = true;
-  b.angle_rad = angle_rad;
-  const double angle = std::abs(angle_rad);
-  b.radius_m = std::max(way_m, options_.wheelbase_m) / angle;
-  hold_to_steering(b, false);
-  b.zone_before_m = b.zone_after_m = std::max(0.0, 0.5 * (b.radius_m * angle - length_m));
+  b.angle_rad = run.angle_rad;
+  const double angle = std::abs(run.angle_rad);
+  b.radius_m = std::max(run.way_m, options_.wheelbase_m) / angle;
+  if (run.corner > 0.0) {  // then no tighter than an undrawn corner of its angle
+    const double fits = (std::min(before.tangent_m(), after.tangent_m()) + 0.5 * run.way_m) / std::tan(0.5 * angle);
+    b.radius_m += run.corner * std::max(0.0, std::min(fits, cap_m(angle)) - b.radius_m);
+  }
+  hold_to_steering(b, run.in_parts);
+  const double zone = std::max(0.0, 0.5 * (driven_radius_m(b) * angle - (run.last_m - run.first_m)));
+  b.zone_before_m = std::min(zone, before.length_m);
+  b.zone_after_m = std::min(zone, after.length_m);
   return b;
 }
+
+double Judge::cap_m(double angle_rad) const {
+  return std::max(options_.fillet_radius_m, fillet_excess_m_ / (1.0 / std::cos(0.5 * angle_rad) - 1.0));
+}
+
+bool Judge::refuses_curve(double angle_rad, double way_m) const {
+  const double angle = std::abs(angle_rad);
+  return angle > kTightDrawing && std::max(way_m, options_.wheelbase_m) / angle < least_radius_m_;
+}
+
+double Judge::driven_radius_m(const Bend& b) const { return b.tight_drawing ? least_radius_m_ : b.radius_m; }
 
 void Judge::hold_to_steering(Bend& b, bool undone) const {
   b.drawn_radius_m = b.radius_m;

@@ -21,6 +21,7 @@ class Judge {
   explicit Judge(const ShapeOptions& options);
 
   [[nodiscard]] double wheelbase_m() const { return options_.wheelbase_m; }
+  [[nodiscard]] double noise_m() const { return options_.simplify_m; }
   [[nodiscard]] double least_radius_m() const { return least_radius_m_; }
   /// What the way turns over a wheelbase at a bend of this angle; behind and ahead: the bends met going away from it either
   /// way, nearest first, `at_m` being their distance from it.
@@ -28,13 +29,20 @@ class Judge {
                               std::span<const VertexBend> ahead) const;
   /// A single bend between two straights. Fills angles, radii, marks and zones.
   [[nodiscard]] Bend single(double angle_rad, Straight before, Straight after, Turned turned) const;
-  /// A curve; `length_m` from its first bend to its last. Fills angle, radii and marks, and as zones what the curve as
-  /// driven is longer than as drawn, half on each side.
-  [[nodiscard]] Bend curve(double angle_rad, double length_m, double way_m) const;
+  /// A curve between two straights. Fills angle, radii and marks, and as zones what the curve as driven is longer than as
+  /// drawn, half on each side, cut to the straights.
+  [[nodiscard]] Bend curve(const CurveRun& run, Straight before, Straight after) const;
+  /// Whether a curve turns too much, too tightly, to be taken for a drawing fault.
+  [[nodiscard]] bool refuses_curve(double angle_rad, double way_m) const;
 
  private:
   /// `undone`: what it turns over the steering limit is turned back within a wheelbase.
   void hold_to_steering(Bend& bend, bool undone) const;
+
+  /// Radius of an undrawn corner: R_cap.
+  [[nodiscard]] double cap_m(double angle_rad) const;
+  /// By which a bend's zone and speed go: a tight drawing is driven as the tightest steering allows, however it is judged.
+  [[nodiscard]] double driven_radius_m(const Bend& bend) const;
 
   ShapeOptions options_;
   double least_radius_m_;

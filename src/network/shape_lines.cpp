@@ -13,19 +13,29 @@ constexpr double kSamePlace = 1e-6;  ///< vertices are one [m]
 
 double turn(LocalXY a, LocalXY b, LocalXY c) { return deflection(heading(a, b), heading(b, c)).value(); }
 
+/// A vertex hard by an end of its line is off by its own noise and by the end's.
+void leave_out_jogs(const std::vector<LocalXY>& drawn, double noise_m, std::vector<std::size_t>& kept) {
+  constexpr double kHardBy = 10.0, kBoth = 2.0;  // times the noise
+  const auto jog = [&](std::size_t end, std::size_t vertex, std::size_t next) {
+    const LocalXY a = drawn[kept[end]], v = drawn[kept[vertex]], b = drawn[kept[next]];
+    return distance_m(a, v) < kHardBy * noise_m && distance_to_piece_m(v, a, b) < kBoth * noise_m;
+  };
+  while (kept.size() > 2 && jog(0, 1, 2)) kept.erase(kept.begin() + 1);
+  while (kept.size() > 2 && jog(kept.size() - 1, kept.size() - 2, kept.size() - 3)) kept.erase(kept.end() - 2);
+}
+
 }  // namespace
 
 Lines::Lines(const Network& network, double simplify_m)
-    : way_of_(network.arc_count(), kNone), place_(network.arc_count()), start_m_(network.arc_count()) {
+    : noise_m_(simplify_m),
+      way_of_(network.arc_count(), kNone),
+      place_(network.arc_count()),
+      start_m_(network.arc_count()) {
   join_segments(network);
   draw(network, simplify_m);
   find_continuations(network);
-  straight_.resize(2 * size());
   run_.resize(2 * size());
-  for (Way w = 0; w < 2 * size(); ++w) {
-    straight_[w] = trace_straight(w);
-    run_[w] = trace_run(w);
-  }
+  for (Way w = 0; w < 2 * size(); ++w) run_[w] = trace_run(w);
 }
 
 void Lines::join_segments(const Network& network) {
@@ -90,7 +100,8 @@ void Lines::draw(const Network& network, double simplify_m) {
         at.push_back(start_m_[index(a)] + along);
       }
     }
-    const std::vector<std::size_t> kept = simplify(drawn, simplify_m);
+    std::vector<std::size_t> kept = simplify(drawn, simplify_m);
+    leave_out_jogs(drawn, simplify_m, kept);
     line.first_bend = static_cast<std::uint32_t>(bends_.size());
     for (std::size_t k = 1; k + 1 < kept.size(); ++k) {
       const double angle = turn(drawn[kept[k - 1]], drawn[kept[k]], drawn[kept[k + 1]]);
@@ -144,50 +155,57 @@ VertexBend Lines::bend(Way w, std::size_t k) const {
   return {length_m(w) - b.at_m, -b.angle_rad};
 }
 
-Straight Lines::trace_straight(Way w) const {
-  for (double length = 0.0;;) {
-    if (bend_count(w) > 0) return {std::min(kEndless, length + bend(w, 0).at_m), false};
-    length += length_m(w);
-    if (length >= kEndless) return {kEndless, false};
+Straight Lines::straight(Way w, double at_m, double bend_rad) const {
+  constexpr double kHere = 1e-9;  // what lies at the place itself is not beside it
+  const double most = straight_rad(bend_rad);
+  double turned = 0.0;
+  for (double passed = -at_m;; w = beyond_[w].next) {
+    for (std::size_t k = 0; k < bend_count(w); ++k) {
+      const VertexBend b = bend(w, k);
+      if (passed + b.at_m <= kHere) continue;
+      turned += b.angle_rad;
+      if (std::abs(turned) >= most) return {std::min(kEndless, passed + b.at_m), false};
+    }
+    passed += length_m(w);
+    if (passed >= kEndless) return {kEndless, false};
     const Continuation& c = beyond_[w];
-    if (c.next == kNone || std::abs(c.angle_rad) >= kStraightOn) return {length, c.dead_end};
-    w = c.next;
+    if (passed > kHere) turned += c.angle_rad;
+    if (c.next == kNone || std::abs(turned) >= most) return {std::max(0.0, passed), c.dead_end};
   }
 }
 
-Straight Lines::straight_beyond(Way w) const {
-  const Continuation& c = beyond_[w];
-  if (c.next == kNone || std::abs(c.angle_rad) >= kStraightOn) return {0.0, c.dead_end};
-  return straight_[c.next];
-}
-
-Run Lines::trace_run(Way w) const {
-  Run run;
-  double base = 0.0;
+Bends Lines::trace_run(Way w) const {
+  Bends run;
   double last = 0.0;  // the last bend, or the start
+  double leg = kCurveLeg;
   double turned = 0.0;
+  bool against = false;  // the last bend turned to the other hand, which may be a dent
   const auto join = [&](double at, double angle) {
-    if (std::abs(angle) >= kCurveBend || at - last >= kCurveLeg) return false;
-    if (!run.empty() && (angle > 0.0) != (turned > 0.0)) return false;
+    if (std::abs(angle) >= kCurveBend || at - last >= std::min(curve_leg_m(angle), leg)) return false;
+    const bool other = !run.empty() && (angle > 0.0) != (run.front().angle_rad > 0.0);
+    if (other && against) return false;
+    against = other;
     run.push_back({at, angle});
     turned += angle;
     last = at;
+    leg = curve_leg_m(angle);
     return std::abs(turned) < 2.0 * std::numbers::pi;  // once round is enough
   };
-  while (true) {
-    for (std::size_t k = 0; k < bend_count(w); ++k) {
-      const VertexBend b = bend(w, k);
-      if (!join(base + b.at_m, b.angle_rad)) return run;
-    }
+  bool on = true;
+  for (double base = 0.0; on; w = beyond_[w].next) {
+    for (std::size_t k = 0; on && k < bend_count(w); ++k) on = join(base + bend(w, k).at_m, bend(w, k).angle_rad);
     base += length_m(w);
     const Continuation& c = beyond_[w];
-    if (c.next == kNone || std::abs(c.angle_rad) >= kCurveBend || base - last >= kCurveLeg) return run;
-    if (std::abs(c.angle_rad) >= kNoBend && !join(base, c.angle_rad)) return run;
-    w = c.next;
+    if (c.next == kNone || std::abs(c.angle_rad) >= kCurveBend || base - last >= kCurveLeg) break;
+    if (on && std::abs(c.angle_rad) >= kNoBend) on = join(base, c.angle_rad);
   }
+  leave_out_dents(run, noise_m_);
+  const auto turns_back = [&](const VertexBend& b) { return (b.angle_rad > 0.0) != (run.front().angle_rad > 0.0); };
+  run.erase(std::find_if(run.begin(), run.end(), turns_back), run.end());
+  return run;
 }
 
-void Lines::bends_within(Way w, double distance_m, double offset_m, std::vector<VertexBend>& out) const {
+void Lines::bends_within(Way w, double distance_m, double offset_m, Bends& out) const {
   while (true) {
     for (std::size_t k = 0; k < bend_count(w); ++k) {
       const VertexBend b = bend(w, k);
@@ -203,7 +221,7 @@ void Lines::bends_within(Way w, double distance_m, double offset_m, std::vector<
   }
 }
 
-void Lines::bends_beyond(Way w, double distance_m, double offset_m, std::vector<VertexBend>& out) const {
+void Lines::bends_beyond(Way w, double distance_m, double offset_m, Bends& out) const {
   const Continuation& c = beyond_[w];
   if (distance_m < 0.0 || c.next == kNone) return;
   out.push_back({offset_m, c.angle_rad});

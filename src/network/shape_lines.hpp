@@ -3,26 +3,16 @@
 #pragma once
 
 #include <cstdint>
-#include <numbers>
 #include <span>
 #include <vector>
 
+#include "network/shape_runs.hpp"
 #include "solotaxi/network/network.hpp"
 
 namespace solotaxi::network::detail {
 
-inline constexpr double kDegree = std::numbers::pi / 180.0;
-inline constexpr double kNoBend = 0.1 * kDegree;      ///< less is no bend
-inline constexpr double kStraightOn = 5.0 * kDegree;  ///< a straight piece goes on through a node deflecting less
-inline constexpr double kCurveBend = 25.0 * kDegree;  ///< bends of a curve, and nodes it passes, deflect less
-inline constexpr double kCurveLeg = 60.0;             ///< legs of a curve are shorter [m]
-inline constexpr double kEndless = 10000.0;           ///< no straight is followed farther [m]
+inline constexpr double kEndless = 10000.0;  ///< no straight is followed farther [m]
 inline constexpr std::uint32_t kNone = 0xFFFFFFFF;
-
-struct VertexBend {
-  double at_m = 0.0;       ///< along the line
-  double angle_rad = 0.0;  ///< right positive, |angle| ≥ kNoBend
-};
 
 /// Line l driven forward is way 2 l, backward way 2 l + 1.
 using Way = std::uint32_t;
@@ -42,10 +32,6 @@ struct Straight {
   [[nodiscard]] double tangent_m() const { return dead_end ? length_m : 0.5 * length_m; }
 };
 
-/// A run of bends of one hand, as met from the start of a way, `at_m` from there; none where none is within reach of a
-/// curve's leg.
-using Run = std::vector<VertexBend>;
-
 class Lines {
  public:
   Lines(const Network& network, double simplify_m);
@@ -61,16 +47,16 @@ class Lines {
     return {arcs_.data() + lines_[line].first_arc, lines_[line].arcs};
   }
   [[nodiscard]] const Continuation& beyond(Way w) const { return beyond_[w]; }
-  /// From the start of a way to its first bend, through nodes it goes straight on at.
-  [[nodiscard]] Straight straight(Way w) const { return straight_[w]; }
-  [[nodiscard]] const Run& run(Way w) const { return run_[w]; }
-  /// Straight piece beyond the end of a way, as far as it goes on straight: length 0 where it does not.
-  [[nodiscard]] Straight straight_beyond(Way w) const;
+  /// Straight beside a bend of this angle: from a place on a way, over its straightest continuations, to where it has
+  /// turned by more than a straight may. Half a metre of noise beside a corner is not another corner.
+  [[nodiscard]] Straight straight(Way w, double at_m, double bend_rad) const;
+  /// Bends of one hand, as met from the start of a way, `at_m` from there; none where none is within a curve's leg.
+  [[nodiscard]] const Bends& run(Way w) const { return run_[w]; }
   /// Adds the bends within a distance of the start of a way, on over its straightest continuations; `at_m` counts from
   /// `offset_m` at that start, angles are the way's.
-  void bends_within(Way w, double distance_m, double offset_m, std::vector<VertexBend>& out) const;
+  void bends_within(Way w, double distance_m, double offset_m, Bends& out) const;
   /// The same within a distance beyond the end of a way, the node included.
-  void bends_beyond(Way w, double distance_m, double offset_m, std::vector<VertexBend>& out) const;
+  void bends_beyond(Way w, double distance_m, double offset_m, Bends& out) const;
   /// Headings of a way's first and last leg.
   [[nodiscard]] Radians first_heading(Way w) const { return Radians{first_heading_[w]}; }
   [[nodiscard]] Radians last_heading(Way w) const;
@@ -95,16 +81,15 @@ class Lines {
   void add_line(const Network& network, ArcId first, const std::vector<ArcId>& next);
   void draw(const Network& network, double simplify_m);
   void find_continuations(const Network& network);
-  [[nodiscard]] Straight trace_straight(Way w) const;
-  [[nodiscard]] Run trace_run(Way w) const;
+  [[nodiscard]] Bends trace_run(Way w) const;
 
+  double noise_m_;
   std::vector<Line> lines_;
   std::vector<ArcId> arcs_;
-  std::vector<VertexBend> bends_;
+  Bends bends_;
   std::vector<double> first_heading_;  ///< by way
   std::vector<Continuation> beyond_;   ///< by way
-  std::vector<Straight> straight_;     ///< by way
-  std::vector<Run> run_;               ///< by way
+  std::vector<Bends> run_;             ///< by way
   std::vector<Way> way_of_;            ///< by arc
   std::vector<std::uint32_t> place_;   ///< by arc: its number along its way
   std::vector<double> start_m_;        ///< by arc

@@ -1,6 +1,7 @@
 // Turns worth telling: movements, bends inside arcs, whole curves and turn-rounds of 30° and more.
 #include <cmath>
 #include <numbers>
+#include <utility>
 
 #include "routing/assemble.hpp"
 
@@ -8,6 +9,8 @@ namespace solotaxi::routing {
 namespace {
 
 constexpr double kTold_rad = std::numbers::pi / 6.0;
+
+constexpr double kCurveLeg_m = 60.0;  // a faint bend farther off is another curve's
 
 /// Portions of one curve are traced out of different arcs: their figures agree to rounding.
 bool alike(double a, double b) {
@@ -59,6 +62,13 @@ class TurnTeller {
  private:
   void meet(const Met& m) {
     if (!std::isfinite(m.bend->radius_m)) return;  // straight on; a curve it lies in carries its radius
+    if (m.bend->faint) {                           // it counts in the angle of its curve
+      const double own = m.bend->own_angle_rad;
+      if (!curve_.empty() && (own * curve_.back().bend->angle_rad < 0.0 || m.at_m - curve_.back().to_m > kCurveLeg_m))
+        tell_curve();
+      faint_rad_ += own;
+      return;
+    }
     if (!m.bend->curve) {
       tell_curve();
       if (std::abs(m.bend->angle_rad) >= kTold_rad) route_.turns.push_back(turn(m, m.bend->angle_rad));
@@ -75,8 +85,9 @@ class TurnTeller {
   }
 
   void tell_curve() {
+    const double faint = std::exchange(faint_rad_, 0.0);
     if (curve_.empty()) return;
-    double angle = 0.0;
+    double angle = faint * curve_.front().bend->angle_rad > 0.0 ? faint : 0.0;
     const Met* worst = &curve_.front();
     for (const Met& m : curve_) {
       angle += m.bend->own_angle_rad;
@@ -137,6 +148,7 @@ class TurnTeller {
   Route& route_;
   std::optional<double> arm_m_;  ///< of the running set, unless it is every engine
   std::vector<Met> curve_;
+  double faint_rad_ = 0.0;  ///< turned before the curve begins and after it ends
 };
 
 }  // namespace

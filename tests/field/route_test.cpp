@@ -160,27 +160,31 @@ TEST_CASE("RPLP: the runway is part of the way, with a turn of 180 degrees at it
   CHECK(round > 10);
 }
 
-TEST_CASE("0.3 m of drawing noise changes fuel by under 2 % on nine routes in ten") {
-  // The cheapest route before and after, of 800 m and more. Noise still moves what a drawing leaves open: whether a chord
-  // of 24° is a bend of its own or part of a curve, whether a turn drawn under the steering limit is a tight drawing.
+TEST_CASE("0.3 m of drawing noise changes a route's fuel by under 2 %") {
+  // The cheapest route before and after, of 800 m and more. Where neither the entry to the runway nor the start differs, each
+  // of these drawn cases stays under; of thirty drawings of each field 8 of 5,580 did not, and by 2.5 % at most.
   constexpr double kOrdinary_m = 800.0, kAim = 0.02;
   struct Expected {
     const char* field;
-    std::size_t every;                     // of its stands or nodes
-    double within_aim, median, p95, most;  // share of the pairs of route and noise; changes of fuel as shares
+    std::size_t every;  // of its stands or nodes
+    double median;      // change of fuel as a share
   };
-  for (const Expected& e : {Expected{"LMML", 9, 0.90, 0.01, 0.025, 0.035}, {"KCMH", 9, 0.99, 0.005, 0.015, 0.025}}) {
+  for (const Expected& e : {Expected{"LMML", 9, 0.005}, {"KCMH", 9, 0.001}, {"EGNS", 1, 0.005}, {"RPLP", 2, 0.003}}) {
     const auto file = shared_file("airports/" + std::string(e.field) + "/aeroway.osm");
     if (!file) return;
     INFO(e.field);
     const auto drawn = airfield::interpret(io::read_map(*file));
     const auto net = network::build_network(drawn);
     std::vector<std::string> places = stands_of(net, e.every);
-    if (places.empty())
-      for (std::size_t i = 0; i < net.nodes.size(); i += e.every) {  // by position: noise may number nodes anew
+    if (places.empty()) {  // nodes off the runways, by position: noise may number them anew
+      std::vector<char> on_runway(net.nodes.size(), 0);
+      for (const auto& s : net.segments)
+        if (s.kind == network::LineKind::runway) on_runway[index(s.from)] = on_runway[index(s.to)] = 1;
+      for (std::size_t i = 0; i < net.nodes.size(); i += e.every) {
         const LatLon at = net.nodes[i].at;
-        places.push_back(std::to_string(at.lat_deg()) + "," + std::to_string(at.lon_deg()));
+        if (!on_runway[i]) places.push_back(std::to_string(at.lat_deg()) + "," + std::to_string(at.lon_deg()));
       }
+    }
     std::vector<double> changes;
     int lost = 0;
     for (unsigned seed = 1; seed <= 3; ++seed) {
@@ -199,17 +203,12 @@ TEST_CASE("0.3 m of drawing noise changes fuel by under 2 % on nine routes in te
               changes.push_back(std::abs(is->fuel_kg / was->fuel_kg - 1.0));
           }
     }
-    REQUIRE(changes.size() >= 100);
+    REQUIRE(changes.size() >= (places.size() > 10 ? 50 : 9));
     std::sort(changes.begin(), changes.end());
-    const auto pairs = static_cast<double>(changes.size());
-    const auto share = [&](double of) { return changes[static_cast<std::size_t>(of * pairs)]; };
-    const auto within = static_cast<double>(std::lower_bound(changes.begin(), changes.end(), kAim) - changes.begin());
-    INFO(pairs << " pairs, " << lost << " lost: within 2 % " << within << ", median " << share(0.5) << ", 95 % "
-               << share(0.95) << ", most " << changes.back());
-    CHECK(lost <= 1);
-    CHECK(within >= e.within_aim * pairs);
-    CHECK(share(0.5) < e.median);
-    CHECK(share(0.95) < e.p95);
-    CHECK(changes.back() < e.most);
+    INFO(changes.size() << " pairs, " << lost << " lost: median " << changes[changes.size() / 2] << ", most "
+                        << changes.back());
+    CHECK(lost == 0);
+    CHECK(changes[changes.size() / 2] < e.median);
+    CHECK(changes.back() < kAim);
   }
 }

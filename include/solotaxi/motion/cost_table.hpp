@@ -15,6 +15,11 @@
 // all speed lost is paid for once, and a place that hardly slows changes hardly anything. This departs from the model,
 // which ends the way at every such place and at nodes deflecting 20° or more and leaves the rest unpaid; it is dearer.
 //
+// Before a turn the model brakes from the arc's speed, so that each of several turns in a row would pay for a speed that is
+// never reached between them, and one curve would cost more cut in two. Here braking starts from the speed gathered since
+// the last place that held it back (its limit of comfort and a_acc, so that mass and engines do not matter), and a turn
+// that is faster than that is paid for from where its speed is reached. Two turns hard by each other cost as one.
+//
 // Immutable; may be shared between threads. Linear in knots + bends + movements to build (0.7 ms for 450 segments with
 // 3,700 knots). Network and shape must outlive the table.
 #pragma once
@@ -74,7 +79,11 @@ class CostTable {
   /// Turning round on the runway at the end of arc `a` (180°), onto the same segment back: braking, πR at the turn-round
   /// speed, speeding up; its radius, its verdict, and the side (+1 right, -1 left): away from the running engine, else
   /// to the right.
-  struct TurnRound { TurnCost turn; double radius_m = 0.0; double side = 1.0; };
+  struct TurnRound {
+    TurnCost turn;
+    double radius_m = 0.0;
+    double side = 1.0;
+  };
   [[nodiscard]] TurnRound turn_round(network::ArcId a) const { return turn_round(a, network::reversed(a)); }
   /// Verdict of the first `metres` of an arc, or of the whole arc where it is shorter; must be `standing` at stop places.
   [[nodiscard]] PlaceVerdict start_zone(network::ArcId a, double metres) const;
@@ -98,6 +107,12 @@ class CostTable {
   [[nodiscard]] double own_limit_mps(const network::Bend& bend) const;
   [[nodiscard]] Cost speed_up(double from_mps, double to_mps, const Ground& ground, network::ArcId a, double at_m,
                               std::size_t next_bend, double zone_m) const;
+  struct Approach {
+    double from_mps;  ///< speed it brakes from: what was gathered since the last place that held it back
+    double late_m;    ///< where that is not the turn's own speed yet: how much farther on it would be
+  };
+  [[nodiscard]] Approach approach(double slow_mps, double most_mps, network::ArcId a, double at_m,
+                                  std::size_t past_bend) const;
   [[nodiscard]] double start_speed_mps(network::ArcId a) const;
   [[nodiscard]] double end_speed_mps(network::ArcId a) const;
   [[nodiscard]] Judgement judge_part(network::ArcId a, double from_m, double to_m) const;

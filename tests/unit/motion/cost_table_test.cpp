@@ -345,6 +345,8 @@ TEST_CASE("a tight drawing is judged at its milder radius, and beside it at the 
   CHECK(right.bend(0).thrust_factor > 1.0);
   CHECK(right.bend(0).place.verdict == Verdict::rolling);
   CHECK(right.bend_at_limit(0).verdict == Verdict::all);
+  // It is driven as what steering just allows, so that the drawing's last half metre decides nothing.
+  CHECK(left.bend(0).speed_mps == Approx(std::sqrt(0.133 * 9.80665 * 12.6 / std::sin(75 * std::acos(-1.0) / 180))));
   Conditions limit;
   limit.tight_at_limit = true;
   const Field strict(f.net, limit);

@@ -36,26 +36,102 @@ TEST_CASE("an arc of 20 m drawn in steps of 20 degrees is not made wider") {
 }
 
 TEST_CASE("a run of bends of one hand is one curve from its first bend to its last") {
-  const Line line = drawn({0, 0}, 0, {100, 20, 30, 20, 100}, {7.5, 15, 15, 7.5});
-  const Bend b = only_bend(line);
+  const Bend b = only_bend(drawn({0, 0}, 0, {100, 20, 20, 20, 100}, {7.5, 15, 15, 7.5}));
   CHECK(b.curve);
   CHECK(b.angle_rad == Approx(45 * kDeg));
   CHECK(b.own_angle_rad == Approx(45 * kDeg));
-  CHECK(b.radius_m == Approx(70 / (45 * kDeg)));
+  CHECK(b.radius_m == Approx(60 / (45 * kDeg)));
   CHECK(b.from_m == Approx(100));
-  CHECK(b.to_m == Approx(170));
+  CHECK(b.to_m == Approx(160));
   CHECK(b.curve_begins);
   CHECK(b.curve_ends);
   CHECK(b.zone_before_m == Approx(0.0).margin(1e-9));
-  // A leg of 60 m, a bend of 25° and the other hand each end it.
-  CHECK(trace_shape(network_of({drawn({0, 0}, 0, {100, 60, 100}, {10, 10})}), {}).bends_of(ArcId{0}).size() == 2);
-  CHECK(trace_shape(network_of({drawn({0, 0}, 0, {100, 30, 100}, {10, 25.001})}), {}).bends_of(ArcId{0}).size() == 2);
-  CHECK(trace_shape(network_of({drawn({0, 0}, 0, {100, 30, 100}, {10, -10})}), {}).bends_of(ArcId{0}).size() == 2);
+  // Legs drawn unevenly say nearly the same.
+  CHECK(only_bend(drawn({0, 0}, 0, {100, 20, 30, 20, 100}, {7.5, 15, 15, 7.5})).radius_m ==
+        Approx(70 / (45 * kDeg)).epsilon(0.06));
   // Shorter than the wheelbase it is as long as the wheelbase, half of the rest on each side.
-  const Bend small = only_bend(drawn({0, 0}, 0, {100, 6, 100}, {19, 19}));
-  CHECK(small.radius_m == Approx(12.6 / (38 * kDeg)));
+  const Bend small = only_bend(drawn({0, 0}, 0, {100, 6, 100}, {20.5, 20.5}));
+  CHECK(small.radius_m == Approx(12.6 / (41 * kDeg)));
   CHECK(small.zone_before_m == Approx(3.3));
   CHECK(small.zone_after_m == Approx(3.3));
+}
+
+TEST_CASE("a leg of 60 m, a long leg beside a marked bend, a bend of 60 degrees and the other hand each end a curve") {
+  const auto bends = [](double first_deg, double leg_m, double second_deg) {
+    const Line line = drawn({0, 0}, 0, {100, leg_m, 100}, {first_deg, second_deg});
+    return trace_shape(network_of({line}), {}).bends_of(ArcId{0}).size();
+  };
+  CHECK(bends(10, 59, 10) == 1);
+  CHECK(bends(10, 60, 10) == 2);
+  CHECK(bends(10, 30, -10) == 2);
+  // From 20° to 30° the longest leg falls to 25 m: a curve and two corners are then about as tight.
+  CHECK(bends(25, 42, 25) == 1);
+  CHECK(bends(25, 43, 25) == 2);
+  CHECK(bends(40, 24, 40) == 1);
+  CHECK(bends(40, 26, 40) == 2);
+  CHECK(bends(59, 20, 59) == 1);
+  CHECK(bends(60, 20, 30) == 2);
+}
+
+TEST_CASE("where two bends stop to be one curve their radius hardly changes") {
+  for (const double angle : {30.0, 40.0, 50.0}) {
+    INFO(angle);
+    const auto radius = [&](double leg_m) {
+      const Line line = drawn({0, 0}, 0, {100, leg_m, 100}, {angle, angle});
+      return trace_shape(network_of({line}), {}).bends_of(ArcId{0})[0].radius_m;
+    };
+    CHECK(radius(15) == Approx(7.5 / std::tan(0.5 * angle * kDeg)).epsilon(0.09));  // of each by itself
+    if (angle > 35) CHECK(radius(24.9) == Approx(radius(25.1)).epsilon(0.25));
+  }
+}
+
+TEST_CASE("a corner beside which the way hardly turns is no curve, and a slight curve is no tighter than a corner") {
+  // As long as the others turn no more than a straight beside it may.
+  CHECK(trace_shape(network_of({drawn({0, 0}, 0, {100, 12, 100}, {40, 4})}), {}).bends_of(ArcId{0})[0].radius_m == 30.0);
+  const Line kink = drawn({0, 0}, 0, {100, 12, 100}, {20, 4.9}), curve = drawn({0, 0}, 0, {100, 12, 100}, {20, 5.1});
+  const double cap = 30.0 * (1.0 / std::cos(15 * kDeg) - 1.0);
+  CHECK(trace_shape(network_of({kink}), {}).bends_of(ArcId{0})[0].radius_m ==
+        Approx(cap / (1.0 / std::cos(10 * kDeg) - 1.0)));
+  const Bend slight = trace_shape(network_of({curve}), {}).bends_of(ArcId{0})[0];
+  CHECK(slight.curve);
+  CHECK(slight.radius_m == Approx(cap / (1.0 / std::cos(12.55 * kDeg) - 1.0)));
+  CHECK(only_bend(drawn({0, 0}, 0, {100, 6, 100}, {20, 20})).radius_m == Approx(12.6 / (40 * kDeg)));  // 40° and more
+  // In between by how much of a corner it is: half of the way from 12.6 m over 55° to the fillet.
+  const Bend between =
+      trace_shape(network_of({drawn({0, 0}, 0, {100, 6, 100}, {45, 10 * 1.125})}), {}).bends_of(ArcId{0})[0];
+  CHECK(between.radius_m == Approx(0.5 * (30.0 + 12.6 / (56.25 * kDeg))));
+}
+
+TEST_CASE("a vertex that noise has drawn to the other hand does not end a curve") {
+  Line line = arc_between_straights(120, 5, 12, 100);
+  const double whole = only_bend(line).radius_m;
+  CHECK(whole == Approx(120).epsilon(0.01));
+  // The sixth vertex of the arc 0.86 m nearer to its centre, 0.4 m beyond the chord: there the line bends left.
+  const LocalXY centre{120, 0}, inward = centre - line[6];
+  line[6] = line[6] + inward * (0.86 / 120.0);
+  CHECK(deflection(heading(line[5], line[6]), heading(line[6], line[7])).value() < 0.0);
+  const auto curves = [&] {
+    std::vector<Bend> out;
+    const Shape shape = trace_shape(network_of({line}), {});
+    for (const Bend& b : shape.bends_of(ArcId{0}))
+      if (b.curve) out.push_back(b);
+    return out;
+  };
+  REQUIRE(curves().size() == 1);
+  CHECK(curves()[0].angle_rad == Approx(60 * kDeg));
+  CHECK(curves()[0].radius_m == Approx(whole).epsilon(0.1));
+  line[6] = line[6] + inward * (2.0 / 120.0);  // more than noise
+  CHECK(curves().size() == 2);
+}
+
+TEST_CASE("too much turning under the steering limit is a tight drawing where only sharp vertices make it so") {
+  // 114° over some 24 m, as real fields draw the way out of a stand.
+  const Bend sharp = only_bend(drawn({0, 0}, 0, {100, 6, 8, 5, 100}, {25, 41, 27, 23}));
+  CHECK(sharp.tight_drawing);
+  CHECK_FALSE(sharp.refused);
+  const Bend round = only_bend(drawn({0, 0}, 0, {100, 3.5, 3.5, 3.5, 3.5, 3.5, 100}, {20, 20, 20, 20, 20, 20}));
+  CHECK(round.drawn_radius_m < 13.0);
+  CHECK(round.refused);
 }
 
 TEST_CASE("an end vertex counts as a curve's by how much it turns") {

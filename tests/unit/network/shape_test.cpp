@@ -56,9 +56,9 @@ TEST_CASE("a straight goes on through a node under 5 degrees and ends at one ove
     const Line on = drawn(node, 40 + node_deg, {100}, {});
     const Line branch = drawn(node, 130, {100}, {});
     const auto net = network_of({first, on, branch});
-    const double t = node_deg < 5 ? std::min(60.0, 12.0 + 100.0) : 6.0;
-    const double drawn_radius = std::max(t / std::tan(20 * kDeg), 12.6 / ((40 + node_deg) * kDeg));
-    CHECK(only_bend(trace_shape(net, {})).radius_m == Approx(std::min(30.0, drawn_radius)));
+    const Bend bend = only_bend(trace_shape(net, {}));
+    CHECK(bend.curve == (node_deg > 5));  // which is then one curve with the corner, and hardly tighter
+    CHECK(bend.radius_m == Approx(node_deg < 5 ? 30.0 : 28.6).epsilon(0.01));
   }
 }
 
@@ -81,12 +81,15 @@ TEST_CASE("a straight goes on through several nodes, and so do a curve's legs of
     std::swap(lines[0], lines[2 * more.size()]);
     return network_of(lines);
   };
-  // 40° after 60 m, then 8 m + 8 m + 100 m over nodes of 4°: held by half of 60 m and the dead end's 116 m, so undrawn.
+  // 40° after 60 m, then 8 m + 8 m + 100 m over nodes of 2.4°: held by half of 60 m and the dead end's 116 m, so undrawn.
   const Line corner = drawn({0, 0}, 0, {60, 8}, {40});
   const Line more = drawn({0, 0}, 0, {8}, {}), last = drawn({0, 0}, 0, {100}, {});
-  CHECK(only_bend(trace_shape(through(corner, 4, {more, last}), {})).radius_m == 30.0);
-  // A node of 6° ends the straight after 8 m, and is turned within a wheelbase of the corner.
-  CHECK(only_bend(trace_shape(through(corner, 6, {more, last}), {})).radius_m == Approx(12.6 / (46 * kDeg)));
+  CHECK(only_bend(trace_shape(through(corner, 2.4, {more, last}), {})).radius_m == 30.0);
+  // Nodes of 8° do not: they are one curve with the corner, of 56° over some of the 16 m they lie on.
+  const Bend tighter = only_bend(trace_shape(through(corner, 8, {more, last}), {}));
+  CHECK(tighter.curve);
+  CHECK(tighter.radius_m >= 12.6 / (56 * kDeg));
+  CHECK(tighter.radius_m < 16.0 / (56 * kDeg));
 
   // Bends of 10° at 50 m from each other, with straight nodes between them.
   const Line start = drawn({0, 0}, 0, {100, 25}, {10});
@@ -112,16 +115,16 @@ TEST_CASE("two bends that undo each other within a wheelbase are each as sharp a
 
 TEST_CASE("the turning over a wheelbase is that of its sharpest stretch, and ends a wheelbase from the bend") {
   const auto radii = [](double gap_m) {
-    const Shape shape = trace_shape(network_of({drawn({0, 0}, 0, {100, gap_m, 5, 100}, {25, 25, -40})}), {});
+    const Shape shape = trace_shape(network_of({drawn({0, 0}, 0, {100, gap_m, 5, 100}, {62, 63, -80})}), {});
     std::vector<double> out;
     for (const Bend& b : shape.bends_of(ArcId{0})) out.push_back(b.drawn_radius_m);
     return out;
   };
   REQUIRE(radii(6.0).size() == 3);
-  CHECK(radii(6.0)[0] == Approx(12.6 / (50 * kDeg)));  // with the second bend, not with the third that undoes it
-  CHECK(radii(6.0)[1] == Approx(12.6 / (50 * kDeg)));
-  CHECK(radii(6.0)[2] == Approx(12.6 / (40 * kDeg)));
-  CHECK(radii(13.0)[0] == Approx(6.5 / std::tan(12.5 * kDeg)));  // more than a wheelbase off; its own tangent is the wider
+  CHECK(radii(6.0)[0] == Approx(12.6 / (125 * kDeg)));  // with the second bend, not with the third that undoes it
+  CHECK(radii(6.0)[1] == Approx(12.6 / (125 * kDeg)));
+  CHECK(radii(6.0)[2] == Approx(12.6 / (80 * kDeg)));
+  CHECK(radii(13.0)[0] == Approx(12.6 / (62 * kDeg)));  // more than a wheelbase off
 }
 
 TEST_CASE("a hook over 100 degrees is a drawing fault where it is undone within the wheelbase, else refused") {
@@ -209,6 +212,27 @@ TEST_CASE("a symmetric fork has no straightest continuation, so its mirror image
   const auto net = network_of({stem, drawn(stem.back(), 36, {100}, {}), drawn(stem.back(), 44, {100}, {})});
   const double held = std::max(5.0 / std::tan(20 * kDeg), 12.6 / (40 * kDeg));  // half of 10 m: neither branch lends more
   CHECK(only_bend(trace_shape(net, {})).radius_m == Approx(held));
+}
+
+TEST_CASE("a vertex hard by a junction that noise alone moves makes no bend") {
+  // The line's first vertex 2 m behind the node, 0.4 m aside: 11° there and 13° back.
+  const auto bends = [](double aside_m) {
+    const Line on{{0, 0}, {aside_m, 2}, {0, 102}};
+    const auto net = network_of({on, {{0, -100}, {0, 0}}, {{0, 0}, {100, 0}}});
+    return trace_shape(net, {}).bends_of(ArcId{0}).size();
+  };
+  CHECK(bends(0.4) == 0);
+  CHECK(bends(0.8) == 1);
+}
+
+TEST_CASE("a taxiway goes straight on along itself, not off to a stand") {
+  // The stand line leaves by 10°, the taxiway goes on after 25°.
+  auto net = network_of({drawn({0, 0}, 0, {100}, {}), drawn({0, 100}, 25, {100}, {}), drawn({0, 100}, -10, {100}, {})});
+  CHECK(net.movements[trace_shape(net, {}).straight_on[0]].to == ArcId{4});
+  net.segments[2].kind = LineKind::stand_line;
+  CHECK(net.movements[trace_shape(net, {}).straight_on[0]].to == ArcId{2});
+  net.segments[0].kind = LineKind::stand_line;  // of two lines alike the straightest
+  CHECK(net.movements[trace_shape(net, {}).straight_on[0]].to == ArcId{4});
 }
 
 TEST_CASE("options out of their range are refused by name") {

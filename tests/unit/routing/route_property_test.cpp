@@ -226,8 +226,6 @@ TEST_CASE("at a fixed route fuel never falls with mass, nor when the whole route
 }
 
 TEST_CASE("0.3 m of drawing noise changes a route's fuel by under 2 %") {
-  // All but a few: where a bend lies at one of the model's limits (its comfort speed just at or under the arc's, 20 or 60
-  // degrees), noise carries it over, and the additive cost of speeding up before it changes at once.
   std::vector<double> changes;
   for (std::uint64_t seed = 1; seed <= 400; ++seed) {
     std::mt19937_64 random(seed);
@@ -258,6 +256,6 @@ TEST_CASE("0.3 m of drawing noise changes a route's fuel by under 2 %") {
   }
   std::sort(changes.begin(), changes.end());
   REQUIRE(changes.size() > 200);
-  CHECK(changes[changes.size() / 2] < 0.005);
-  CHECK(changes[changes.size() * 98 / 100] < 0.02);
+  CHECK(changes[changes.size() / 2] < 0.001);
+  CHECK(changes.back() < 0.02);
 }
