@@ -68,9 +68,11 @@ class Tracer {
   [[nodiscard]] Straight after(std::size_t line, double at_m, double angle_rad) const {
     return lines_.straight(static_cast<Way>(2 * line), at_m, angle_rad);
   }
-  [[nodiscard]] std::vector<CurveRun> runs_of(Bends& bends) const {
+  [[nodiscard]] std::vector<CurveRun> runs_of(Bends& bends, double from_m, double to_m) const {
+    if (bends.size() < 2) return {};
     leave_out_dents(bends, judge_.noise_m());
-    return curve_runs(bends, [&](double angle_rad, double way_m) { return judge_.refuses_curve(angle_rad, way_m); });
+    return curve_runs(bends, from_m, to_m,
+                      [&](double angle_rad, double way_m) { return judge_.refuses_curve(angle_rad, way_m); });
   }
   [[nodiscard]] Bend curve(const CurveRun& run, Straight before, Straight after) const;
 
@@ -132,7 +134,7 @@ void Tracer::find_curves(std::size_t line) {
     if (std::abs(on.angle_rad) >= kNoBend) items_.push_back({length, on.angle_rad});
     add_ahead(lines_.run(on.next), length, items_);
   }
-  for (const CurveRun& run : runs_of(items_)) {
+  for (const CurveRun& run : runs_of(items_, 0.0, length)) {
     if (run.last_m <= 0.0 || run.first_m >= length) continue;  // wholly beyond a node
     const Bend bend =
         curve(run, before(line, run.first_bend_m, run.angle_rad), after(line, run.last_bend_m, run.angle_rad));
@@ -240,8 +242,7 @@ Bend Tracer::at_junction(const Movement& m, double& deflection_rad) const {
   if (bends) items.push_back({0.0, deflection_rad});
   add_ahead(lines_.run(on), 0.0, items);
   Bend bend, beside;
-  for (const CurveRun& run : runs_of(items)) {
-    if (run.first_bend_m > 0.0 || run.last_bend_m < 0.0) continue;
+  for (const CurveRun& run : runs_of(items, 0.0, 0.0)) {
     Bend& whole = run.first_m > 0.0 || run.last_m < 0.0 ? beside : bend;
     whole = curve(run, lines_.straight(back, -run.first_bend_m, run.angle_rad),
                   lines_.straight(on, run.last_bend_m, run.angle_rad));

@@ -129,9 +129,11 @@ void leave_out_dents(Bends& bends, double noise_m) {
   }
 }
 
-std::vector<CurveRun> curve_runs(const Bends& bends, const std::function<bool(double, double)>& refused) {
+std::vector<CurveRun> curve_runs(const Bends& bends, double from_m, double to_m,
+                                 const std::function<bool(double, double)>& refused) {
   std::vector<CurveRun> runs;
   split(bends, 0, bends.size(), kCurveBend, [&](std::size_t first, std::size_t past) {
+    if (bends[past - 1].at_m < from_m || bends[first].at_m > to_m) return;
     CurveRun whole = measured(bends, first, past);
     if (refused(whole.angle_rad, whole.way_m)) {
       std::vector<CurveRun> parts;

@@ -39,9 +39,10 @@ struct CurveRun {
   bool in_parts = false;                         ///< refused as a whole, but none of its parts is
 };
 
-/// The curves among bends, in order. `refused` says of an angle and a way that they turn too much, too tightly, to be taken
-/// for a tight drawing: such a run is looked at again in its slighter bends, and is a curve all the same where none of
-/// those runs is refused. Cost: linear in the bends.
-[[nodiscard]] std::vector<CurveRun> curve_runs(const Bends& bends, const std::function<bool(double, double)>& refused);
+/// The curves among bends that reach into from … to, in order. `refused` says of an angle and a way that they turn too
+/// much, too tightly, to be taken for a tight drawing: such a run is looked at again in its slighter bends, and is a curve
+/// all the same where none of those runs is refused. Cost: linear in the bends.
+[[nodiscard]] std::vector<CurveRun> curve_runs(const Bends& bends, double from_m, double to_m,
+                                               const std::function<bool(double, double)>& refused);
 
 }  // namespace solotaxi::network::detail
