@@ -189,7 +189,7 @@ Bends Lines::trace_run(Way w) const {
     turned += angle;
     last = at;
     leg = curve_leg_m(angle);
-    return std::abs(turned) < 2.0 * std::numbers::pi;  // once round is enough
+    return std::abs(turned) < 2.0 * std::numbers::pi && at < kEndless;  // once round is enough, also of an eight
   };
   bool on = true;
   for (double base = 0.0; on; w = beyond_[w].next) {
