@@ -18,8 +18,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-double now_s() { return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count(); }
-
 std::optional<std::string> checkpoint_of(const EstimateOptions& options) {
   if (options.checkpoint) return options.checkpoint;
   if (options.per_flight) return *options.per_flight + ".checkpoint";

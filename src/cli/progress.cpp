@@ -14,8 +14,6 @@ namespace {
 
 constexpr std::chrono::milliseconds kEvery{500};
 
-double now_s() { return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count(); }
-
 /// "0:41", "2:05:00"
 std::string clock_text(double seconds) {
   const auto whole = static_cast<long>(std::ceil(seconds));
@@ -25,6 +23,8 @@ std::string clock_text(double seconds) {
 }
 
 }  // namespace
+
+double now_s() { return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count(); }
 
 std::string progress_line(const ProgressState& s) {
   const double rate = s.seconds > 0.0 ? static_cast<double>(s.rows) / s.seconds : 0.0;

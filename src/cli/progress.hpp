@@ -12,6 +12,9 @@
 
 namespace solotaxi::cli {
 
+/// Seconds of a clock that only goes on.
+[[nodiscard]] double now_s();
+
 struct ProgressState {
   double seconds = 0.0;           ///< since the run began
   std::uint64_t rows = 0;         ///< since then

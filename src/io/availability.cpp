@@ -32,18 +32,18 @@ bool is_of(const std::string& said, Operation operation) {
 
 /// An operation whose word says whether it is ours.
 bool is_known(const std::string& said) {
-  for (const char* word :
-       {"", "ALL", "TAXIING", "PARKING", "TAKEOFF", "LANDING", "TOUCHGO", "TRAIN_APPROACH", "ALTN_LANDING", "AIRSHOW", "CROSSING"})
+  for (const char* word : {"", "ALL", "TAXIING", "PARKING", "TAKEOFF", "LANDING", "TOUCHGO", "TRAIN_APPROACH",
+                           "ALTN_LANDING", "AIRSHOW", "CROSSING"})
     if (said == word) return true;
   return false;
 }
 
-enum class Kind { normal, limited, closed, extended };
+enum class Standing { normal, limited, closed, extended };
 
 /// One availability that holds, or may hold, at the time.
 struct Item {
   const XmlElement* element = nullptr;
-  Kind kind = Kind::normal;
+  Standing kind = Standing::normal;
   Truth now = Truth::yes;
   std::vector<const XmlElement*> usages;
 };
@@ -56,7 +56,8 @@ class Meaning {
   }
 
   Availability run() {
-    out_.idle = temporary_ && std::none_of(items_.begin(), items_.end(), [](auto& i) { return i.kind != Kind::normal; });
+    out_.idle =
+        temporary_ && std::none_of(items_.begin(), items_.end(), [](auto& i) { return i.kind != Standing::normal; });
     for (const Item& item : items_) tell(item);
     add_limits();
     out_.unknown.assign(unknown_.begin(), unknown_.end());
@@ -69,29 +70,29 @@ class Meaning {
     Item item;
     item.element = &element;
     const std::string& status = element.value("operationalStatus");
-    item.kind = status == "CLOSED"                     ? Kind::closed
-                : status.empty() || status == "NORMAL" ? Kind::normal
-                : status == "OTHER:EXTENDED"           ? Kind::extended
-                                                       : Kind::limited;
-    temporary_ = temporary_ || item.kind != Kind::normal;
+    item.kind = status == "CLOSED"                     ? Standing::closed
+                : status.empty() || status == "NORMAL" ? Standing::normal
+                : status == "OTHER:EXTENDED"           ? Standing::extended
+                                                       : Standing::limited;
+    temporary_ = temporary_ || item.kind != Standing::normal;
     std::string why;
     item.now = holds(element, at_, why);
     if (item.now == Truth::no) return;
-    if (item.now == Truth::unknown && item.kind != Kind::normal) unknown_.insert(why);
+    if (item.now == Truth::unknown && item.kind != Standing::normal) unknown_.insert(why);
     for (const XmlElement* property : element.all("usage"))
       for (const XmlElement& usage : property->children)
         if (!property->is_nil()) item.usages.push_back(&usage);
-    if (item.kind == Kind::limited && status != "LIMITED" && item.usages.empty()) {
+    if (item.kind == Standing::limited && status != "LIMITED" && item.usages.empty()) {
       out_.reasons.push_back("its status is " + status);
-      item.kind = Kind::closed;  // nobody says for whom it is open
+      item.kind = Standing::closed;  // nobody says for whom it is open
     }
     items_.push_back(std::move(item));
   }
 
   void tell(const Item& item) {
-    if (item.kind == Kind::normal) return;
-    if (item.kind == Kind::closed) out_.reasons.emplace_back("closed");
-    if (item.kind == Kind::limited && item.usages.empty()) {
+    if (item.kind == Standing::normal) return;
+    if (item.kind == Standing::closed) out_.reasons.emplace_back("closed");
+    if (item.kind == Standing::limited && item.usages.empty()) {
       out_.in_part = true;
       out_.reasons.emplace_back("limited in part");
     }
@@ -128,18 +129,18 @@ class Meaning {
         const std::string operation = usage->value("operation");
         if (is_of(operation, operation_)) {
           forbidden = either(forbidden, asked(*usage, aeroplane, unknown));
-        } else if (!is_known(operation) && item.kind != Kind::normal) {
+        } else if (!is_known(operation) && item.kind != Standing::normal) {
           unknown.insert("whether the operation " + operation + " is this one");
           forbidden = either(forbidden, both(Truth::unknown, asked(*usage, aeroplane, unknown)));
         }
         continue;
       }
-      if (type != "RESERV" && type != "CONDITIONAL" && type != "PERMIT" && item.kind != Kind::normal) {
+      if (type != "RESERV" && type != "CONDITIONAL" && type != "PERMIT" && item.kind != Standing::normal) {
         unknown.insert(type.empty() ? "what a usage without a type means" : "what a usage of type " + type + " means");
         return Truth::unknown;
       }
       // Normally a permission for some flights is no word about the others.
-      if (type == "CONDITIONAL" && item.kind == Kind::normal) continue;
+      if (type == "CONDITIONAL" && item.kind == Standing::normal) continue;
       selective = true;
       if (is_of(usage->value("operation"), operation_)) allowed = either(allowed, asked(*usage, aeroplane, unknown));
     }
@@ -150,14 +151,14 @@ class Meaning {
     bool normal = true, limited = true, extended = false;
     for (const Item& item : items_) {
       std::set<std::string> doubts;
-      if (item.kind == Kind::closed) return false;
-      if (item.kind == Kind::normal) normal = normal && lets_in(item, aeroplane, doubts) != Truth::no;
-      if (item.kind == Kind::limited && !item.usages.empty()) {
+      if (item.kind == Standing::closed) return false;
+      if (item.kind == Standing::normal) normal = normal && lets_in(item, aeroplane, doubts) != Truth::no;
+      if (item.kind == Standing::limited && !item.usages.empty()) {
         const Truth in = lets_in(item, aeroplane, doubts);
         if (in == Truth::unknown) unknown_.merge(doubts);
         limited = limited && in == Truth::yes;
       }
-      if (item.kind == Kind::extended && item.now == Truth::yes) {
+      if (item.kind == Standing::extended && item.now == Truth::yes) {
         for (const XmlElement* usage : item.usages)
           extended = extended || (usage->value("type") == "PERMIT" && is_of(usage->value("operation"), operation_) &&
                                   asked(*usage, aeroplane, doubts) == Truth::yes);

@@ -15,9 +15,9 @@ namespace {
 constexpr const char* kKeys = "keys of a [[change]] are name, max_grade_pct, min_radius_m and closed";
 constexpr const char* kLine = "line = [[latitude, longitude], [latitude, longitude, height], …], in degrees and metres";
 
-class Reader {
+class ChangeReader {
  public:
-  explicit Reader(const std::filesystem::path& file) : file_(file.string()) {}
+  explicit ChangeReader(const std::filesystem::path& file) : file_(file.string()) {}
 
   ChangeFile all(const toml::table& root) const {
     ChangeFile out;
@@ -114,7 +114,7 @@ ChangeFile read_changes(const std::filesystem::path& file) {
   if (!in || std::filesystem::is_directory(file, ignored) || !(text << in.rdbuf()))
     throw data_error("file of changes cannot be read", {file.string(), {}, {}}, "check the path; it may be empty");
   try {
-    return Reader(file).all(toml::parse(text.view()));
+    return ChangeReader(file).all(toml::parse(text.view()));
   } catch (const toml::parse_error& e) {
     throw data_error("is not valid TOML: " + std::string(e.description()),
                      {file.string(), static_cast<long>(e.source().begin.line), {}});

@@ -14,11 +14,11 @@
 namespace solotaxi::io {
 namespace {
 
-constexpr std::array<std::string_view, kColumns> kKeys{"time",      "field", "stand", "runway",   "aircraft",
-                                                       "direction", "mass",  "queue", "taxi_time"};
+constexpr std::array<std::string_view, kColumns> kColumnKeys{"time",      "field", "stand", "runway",   "aircraft",
+                                                             "direction", "mass",  "queue", "taxi_time"};
 
-Error refuse(const std::filesystem::path& file, const toml::node& node, const std::string& key, const std::string& message,
-             const std::string& hint = {}) {
+Error refusal(const std::filesystem::path& file, const toml::node& node, const std::string& key, const std::string& message,
+              const std::string& hint = {}) {
   return data_error(message, Where{file.string(), static_cast<long>(node.source().begin.line), key}, hint);
 }
 
@@ -37,14 +37,14 @@ toml::table parse(const std::filesystem::path& file) {
   }
 }
 
-std::string text_of(const std::filesystem::path& file, const toml::node& node, const std::string& key) {
+std::string filled_text(const std::filesystem::path& file, const toml::node& node, const std::string& key) {
   const auto text = node.value_exact<std::string>();
-  if (!text || text->empty()) throw refuse(file, node, key, "a text in quotes is expected");
+  if (!text || text->empty()) throw refusal(file, node, key, "a text in quotes is expected");
   return *text;
 }
 
-const toml::table& table_of(const std::filesystem::path& file, const toml::node& node, const std::string& key) {
-  if (!node.is_table()) throw refuse(file, node, key, "a table is expected");
+const toml::table& settings_table(const std::filesystem::path& file, const toml::node& node, const std::string& key) {
+  if (!node.is_table()) throw refusal(file, node, key, "a table is expected");
   return *node.as_table();
 }
 
@@ -55,30 +55,30 @@ MovementColumns read_columns(const std::filesystem::path& file) {
   for (const auto& [section, node] : parse(file)) {
     const std::string name(section.str());
     if (name == "separator") {
-      const std::string text = text_of(file, node, name);
+      const std::string text = filled_text(file, node, name);
       if (text != "," && text != ";" && text != "\t" && text != "|")
-        throw refuse(file, node, name, "is no separator", "a comma, semicolon, tabulator or upright stroke");
+        throw refusal(file, node, name, "is no separator", "a comma, semicolon, tabulator or upright stroke");
       out.separator = text.front();
       continue;
     }
     if (name != "columns" && name != "directions" && name != "places")
-      throw refuse(file, node, name, "unknown key", "separator, and the sections columns, directions, places");
-    for (const auto& [key_of, entry] : table_of(file, node, name)) {
+      throw refusal(file, node, name, "unknown key", "separator, and the sections columns, directions, places");
+    for (const auto& [key_of, entry] : settings_table(file, node, name)) {
       const std::string key(key_of.str()), path = name + "." + key;
       if (name == "places") {
-        for (const auto& [area, place] : table_of(file, entry, path))
-          out.places[key][std::string(area.str())] = text_of(file, place, path + "." + std::string(area.str()));
+        for (const auto& [area, place] : settings_table(file, entry, path))
+          out.places[key][std::string(area.str())] = filled_text(file, place, path + "." + std::string(area.str()));
         continue;
       }
-      const std::string text = text_of(file, entry, path);
-      const auto column = std::find(kKeys.begin(), kKeys.end(), key);
-      if (name == "columns" && column != kKeys.end())
-        out.names[static_cast<std::size_t>(column - kKeys.begin())] = text;
+      const std::string text = filled_text(file, entry, path);
+      const auto column = std::find(kColumnKeys.begin(), kColumnKeys.end(), key);
+      if (name == "columns" && column != kColumnKeys.end())
+        out.names[static_cast<std::size_t>(column - kColumnKeys.begin())] = text;
       else if (name == "directions" && (key == "out" || key == "in"))
         (key == "out" ? out.out : out.in) = text;
       else
-        throw refuse(file, entry, path, "unknown key",
-                     name == "columns" ? fmt::format("{}", fmt::join(kKeys, ", ")) : "out and in");
+        throw refusal(file, entry, path, "unknown key",
+                      name == "columns" ? fmt::format("{}", fmt::join(kColumnKeys, ", ")) : "out and in");
     }
   }
   if (out.in == out.out)
@@ -92,28 +92,28 @@ std::map<std::string, FleetEntry> read_fleet(const std::filesystem::path& file) 
     const std::string name(type.str());
     std::optional<std::string> aircraft;
     std::optional<double> mass_kg;
-    for (const auto& [key, value] : table_of(file, node, name)) {
+    for (const auto& [key, value] : settings_table(file, node, name)) {
       if (key.str() == "aircraft")
-        aircraft = text_of(file, value, name + ".aircraft");
+        aircraft = filled_text(file, value, name + ".aircraft");
       else if (key.str() == "mass_kg" && value.is_number())
         mass_kg = value.value<double>();
       else
-        throw refuse(file, value, name + "." + std::string(key.str()), "unknown key, or no number",
-                     "aircraft (a text) and mass_kg (a number)");
+        throw refusal(file, value, name + "." + std::string(key.str()), "unknown key, or no number",
+                      "aircraft (a text) and mass_kg (a number)");
     }
-    if (!aircraft) throw refuse(file, node, name, "aircraft is missing", "a name or a file");
+    if (!aircraft) throw refusal(file, node, name, "aircraft is missing", "a name or a file");
     const bool path = aircraft->find('/') != std::string::npos || aircraft->ends_with(".toml");
     FleetEntry entry;
     try {
       entry.aircraft = find_aircraft(path ? (file.parent_path() / *aircraft).string() : *aircraft);
     } catch (const Error& e) {
-      throw refuse(file, node, name, e.message(), e.hint());
+      throw refusal(file, node, name, e.message(), e.hint());
     }
     entry.mass_kg = mass_kg.value_or(entry.aircraft.mass_kg);
     if (!(entry.mass_kg >= entry.aircraft.mass_min_kg && entry.mass_kg <= entry.aircraft.mass_max_kg))
-      throw refuse(file, node, name + ".mass_kg",
-                   fmt::format("{} kg is out of range {} to {} kg of {}", entry.mass_kg, entry.aircraft.mass_min_kg,
-                               entry.aircraft.mass_max_kg, entry.aircraft.name));
+      throw refusal(file, node, name + ".mass_kg",
+                    fmt::format("{} kg is out of range {} to {} kg of {}", entry.mass_kg, entry.aircraft.mass_min_kg,
+                                entry.aircraft.mass_max_kg, entry.aircraft.name));
     fleet.emplace(name, std::move(entry));
   }
   if (fleet.empty()) throw data_error("names no aircraft", Where{file.string(), {}, {}}, "one table for each name");

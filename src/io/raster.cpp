@@ -24,15 +24,15 @@ constexpr std::size_t kTilesKept = 256;  // 64 × 64 × 8 bytes each: 8 MiB at m
 constexpr double kZero = 0.01;           // m
 
 /// Keeps GDAL from printing while it lives; the last message stays readable until then.
-class QuietGdal {
+class QuietRasters {
  public:
-  QuietGdal() {
+  QuietRasters() {
     CPLPushErrorHandler(CPLQuietErrorHandler);
     CPLErrorReset();
   }
-  ~QuietGdal() { CPLPopErrorHandler(); }
-  QuietGdal(const QuietGdal&) = delete;
-  QuietGdal& operator=(const QuietGdal&) = delete;
+  ~QuietRasters() { CPLPopErrorHandler(); }
+  QuietRasters(const QuietRasters&) = delete;
+  QuietRasters& operator=(const QuietRasters&) = delete;
   static std::string said() {
     const char* message = CPLGetLastErrorMsg();
     return message != nullptr && *message != '\0' ? std::string(": ") + message : std::string();
@@ -125,14 +125,14 @@ GdalRaster::GdalRaster(const std::filesystem::path& path, const RasterOptions& o
     throw usage_error(fmt::format("the noise of a raster must be a positive number of metres, not {}", noise_.sigma_m));
   const double lift = options.offset_m.value_or(0.0);
   if (!std::isfinite(lift)) throw usage_error("the offset of a raster's heights must be a number of metres");
-  const QuietGdal quiet;
+  const QuietRasters quiet;
   GDALAllRegister();
   data_.reset(GDALDataset::Open(file_.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR));
   if (!data_) {
     std::error_code ignored;
     if (!file_.starts_with("/vsi") && !std::filesystem::exists(path, ignored))
       throw data_error("there is no such file", {file_, {}, {}});
-    throw data_error("not a raster that can be read" + QuietGdal::said(), {file_, {}, {}},
+    throw data_error("not a raster that can be read" + QuietRasters::said(), {file_, {}, {}},
                      "any raster format of GDAL will do");
   }
   if (data_->GetRasterCount() < 1) throw data_error("the raster has no band", {file_, {}, {}});
@@ -183,7 +183,7 @@ void GdalRaster::open_georeference() {
   to_raster_.reset(OGRCreateCoordinateTransformation(&wgs84, &raster));
   to_wgs84_.reset(OGRCreateCoordinateTransformation(&raster, &wgs84));
   if (!to_raster_ || !to_wgs84_)
-    throw data_error("the raster's coordinate reference system cannot be used" + QuietGdal::said(), {file_, {}, {}},
+    throw data_error("the raster's coordinate reference system cannot be used" + QuietRasters::said(), {file_, {}, {}},
                      "reproject it with gdalwarp -t_srs EPSG:4326");
 }
 
@@ -223,7 +223,7 @@ Metres GdalRaster::spacing_about(Pixel pixel) const {
 
 Metres GdalRaster::spacing_at(LatLon at) const {
   const std::lock_guard lock(mutex_);
-  const QuietGdal quiet;
+  const QuietRasters quiet;
   const std::optional<Pixel> pixel = pixel_of(at);
   const Metres here = pixel ? spacing_about(*pixel) : Metres{0.0};
   return here.value() > 0.0 ? here : spacing_;
@@ -265,7 +265,7 @@ GdalRaster::Tile GdalRaster::read_tile(int tile_x, int tile_y) const {
   if (status == CE_None && mask_ != nullptr)
     status = mask_->RasterIO(GF_Read, x0, y0, nx, ny, valid.data(), nx, ny, GDT_Byte, 0, GSpacing{kTile}, nullptr);
   if (status != CE_None)
-    throw data_error(fmt::format("the raster is damaged near column {}, row {}", x0, y0) + QuietGdal::said(),
+    throw data_error(fmt::format("the raster is damaged near column {}, row {}", x0, y0) + QuietRasters::said(),
                      {file_, {}, {}}, "fetch the file again");
   for (std::size_t k = 0; k < kPixels; ++k) {
     double& z = tile.height[k];
@@ -300,7 +300,7 @@ double GdalRaster::pixel_height(int x, int y) const {
 
 HeightSample GdalRaster::sample_at(LatLon at) const {
   const std::lock_guard lock(mutex_);
-  const QuietGdal quiet;
+  const QuietRasters quiet;
   const std::optional<Pixel> pixel = pixel_of(at);
   if (!pixel) return {};
   const int x = std::min(static_cast<int>(pixel->x), width_ - 2), y = std::min(static_cast<int>(pixel->y), height_ - 2);
@@ -321,7 +321,7 @@ HeightSample GdalRaster::sample_at(LatLon at) const {
 terrain::Readings GdalRaster::readings(std::span<const LatLon> places, Metres reach) const {
   constexpr double kHalf = 0.5;  // a pixel reaches so far beyond its centre
   const std::lock_guard lock(mutex_);
-  const QuietGdal quiet;
+  const QuietRasters quiet;
   terrain::Readings out;
   out.inside.assign(places.size(), 0);
   std::unordered_set<std::uint64_t> seen;

@@ -15,9 +15,9 @@ namespace {
 using planning::Spread;
 using planning::UncertainKey;
 
-class Reader {
+class SpreadReader {
  public:
-  explicit Reader(std::string file) : file_(std::move(file)) {}
+  explicit SpreadReader(std::string file) : file_(std::move(file)) {}
 
   [[nodiscard]] planning::Spreads spreads() const {
     planning::Spreads out = planning::usual_spreads();
@@ -86,6 +86,6 @@ class Reader {
 
 }  // namespace
 
-planning::Spreads read_spreads(const std::filesystem::path& file) { return Reader(file.string()).spreads(); }
+planning::Spreads read_spreads(const std::filesystem::path& file) { return SpreadReader(file.string()).spreads(); }
 
 }  // namespace solotaxi::io

@@ -19,15 +19,15 @@ constexpr double kMost = 1e7;
 constexpr std::array kNames{"stand", "runway", "direction", "movements"};
 constexpr const char* kForm = "lines are stand,runway,direction,movements, such as 12,09,out,840";
 enum { kStand, kRunway, kDirection, kMovements };
-using Columns = std::array<std::size_t, kNames.size()>;
+using ColumnOrder = std::array<std::size_t, kNames.size()>;
 
-std::string trimmed(std::string_view text) {
+std::string without_blanks(std::string_view text) {
   constexpr const char* kBlank = " \t";
   const auto first = text.find_first_not_of(kBlank);
   return first == std::string_view::npos ? "" : std::string(text.substr(first, text.find_last_not_of(kBlank) - first + 1));
 }
 
-std::optional<double> number_of(const std::string& text) {
+std::optional<double> unsigned_number(const std::string& text) {
   double value = 0.0;
   const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), value);
   if (fault != std::errc{} || end != text.data() + text.size() || !std::isfinite(value)) return std::nullopt;
@@ -35,8 +35,8 @@ std::optional<double> number_of(const std::string& text) {
 }
 
 /// The columns a first line names, or nothing where it is no such line.
-std::optional<Columns> heading(const std::vector<std::string>& fields) {
-  Columns columns{};
+std::optional<ColumnOrder> heading(const std::vector<std::string>& fields) {
+  ColumnOrder columns{};
   if (fields.size() != kNames.size()) return std::nullopt;
   for (std::size_t n = 0; n < kNames.size(); ++n) {
     const auto at = std::find(fields.begin(), fields.end(), kNames[n]);
@@ -55,7 +55,7 @@ routing::ResolvedPlace place(const network::Network& network, const std::string&
   }
 }
 
-planning::Traffic row(const network::Network& network, const std::vector<std::string>& fields, const Columns& columns,
+planning::Traffic row(const network::Network& network, const std::vector<std::string>& fields, const ColumnOrder& columns,
                       const Where& where) {
   if (fields.size() != kNames.size())
     throw data_error("a line of " + std::to_string(fields.size()) + " fields", where, kForm);
@@ -64,7 +64,7 @@ planning::Traffic row(const network::Network& network, const std::vector<std::st
   if (direction != "out" && direction != "in")
     throw data_error("\"" + direction + "\" is no direction", where, "out is a departure, in an arrival");
   out.move.direction = direction == "out" ? routing::Direction::departure : routing::Direction::arrival;
-  const auto movements = number_of(fields[columns[kMovements]]);
+  const auto movements = unsigned_number(fields[columns[kMovements]]);
   if (!movements || !(*movements >= 0.0 && *movements <= kMost))
     throw data_error("\"" + fields[columns[kMovements]] + "\" is no number of movements a year", where, "0 to 1e7");
   out.movements = *movements;
@@ -81,7 +81,7 @@ planning::Traffic row(const network::Network& network, const std::vector<std::st
 std::vector<planning::Traffic> read_traffic(const std::filesystem::path& file, const network::Network& network) {
   CsvReader reader(file);
   std::vector<planning::Traffic> out;
-  Columns columns{0, 1, 2, 3};
+  ColumnOrder columns{0, 1, 2, 3};
   bool first = true;
   for (auto kind = reader.next(); kind != CsvReader::Row::end; kind = reader.next()) {
     const Where where{file.string(), static_cast<long>(reader.line()), {}};
@@ -89,7 +89,7 @@ std::vector<planning::Traffic> read_traffic(const std::filesystem::path& file, c
       throw data_error(kind == CsvReader::Row::damaged ? "a line with a quote out of place" : "a line too long to be one",
                        where, kForm);
     std::vector<std::string> fields;
-    for (const std::string_view field : reader.fields()) fields.push_back(trimmed(field));
+    for (const std::string_view field : reader.fields()) fields.push_back(without_blanks(field));
     if (fields.front().starts_with('#') || (fields.size() == 1 && fields.front().empty())) continue;
     const bool was_first = first;
     first = false;

@@ -11,9 +11,9 @@ namespace {
 /// How far an unnamed line is followed to the first name [m]; assumed.
 constexpr double kNameReach = 150.0;
 
-class Entries {
+class JoinedTaxiways {
  public:
-  explicit Entries(const Network& net) : net_(net), at_(net.nodes.size()) {
+  explicit JoinedTaxiways(const Network& net) : net_(net), at_(net.nodes.size()) {
     for (std::uint32_t s = 0; s < net.segments.size(); ++s) {
       at_[index(net.segments[s].from)].push_back(SegmentId{s});
       at_[index(net.segments[s].to)].push_back(SegmentId{s});
@@ -95,7 +95,7 @@ void collect_segments(Network& net) {
 
 void measure_runways(Network& net) {
   collect_segments(net);
-  const Entries entries(net);
+  const JoinedTaxiways entries(net);
   for (Runway& r : net.runways) {
     r.heading_rad = heading(net.node(r.front).xy, net.node(r.back).xy).value();
     if (r.heading_rad < 0.0) r.heading_rad += 2.0 * std::numbers::pi;

@@ -10,7 +10,7 @@
 namespace solotaxi::planning {
 namespace {
 
-constexpr double kLongestQueue_s = 7200.0;
+constexpr double kMostWaiting_s = 7200.0;
 /// A measured time shorter than this share of the plan's without a queue is no taxi time of that way; assumed.
 constexpr double kLeastShare = 0.5;
 
@@ -115,10 +115,10 @@ Counter::Answer Counter::count(const MovementQuestion& q) {
     made = found.table->look_up(0.0, none, wanted_) && made;
     if (made && none.refusal == nullptr) {
       const double least_s = none.figures.reference.time_s;
-      if (!(*q.taxi_time_s >= kLeastShare * least_s && *q.taxi_time_s <= least_s + kLongestQueue_s)) {
+      if (!(*q.taxi_time_s >= kLeastShare * least_s && *q.taxi_time_s <= least_s + kMostWaiting_s)) {
         refusal_ =
             fmt::format("a taxi time of {:.0f} s is less than half of, or {:.0f} s more than, the {:.0f} s the way takes",
-                        *q.taxi_time_s, kLongestQueue_s, least_s);
+                        *q.taxi_time_s, kMostWaiting_s, least_s);
         return Answer::refused;
       }
       made = found.table->look_up_taxi_time(*q.taxi_time_s, f, wanted_);

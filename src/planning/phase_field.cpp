@@ -4,6 +4,8 @@
 #include <cmath>
 #include <numeric>
 
+#include "planning/time_units.hpp"
+
 namespace solotaxi::planning {
 
 using motion::Cost;
@@ -14,7 +16,6 @@ using network::NodeId;
 
 namespace {
 
-constexpr double kHour = 3600.0;
 /// A metre of the one weighs more than a kilometre of the other can, and a few metres of the other more than any way burns.
 constexpr double kRunwayCharge = 1e2, kAvoidCharge = 0.1;  // kg/mm
 

@@ -12,7 +12,7 @@ using network::ArcId;
 
 namespace {
 
-constexpr std::size_t kOne = index(Phase::one), kStart = index(Phase::start);
+constexpr std::size_t kOnePhase = index(Phase::one), kStartPhase = index(Phase::start);
 
 }  // namespace
 
@@ -34,7 +34,7 @@ std::uint32_t PhaseField::start_zone(std::vector<ArcId>& chain, std::size_t laye
     chain.pop_back();
     const double reach_m = std::min(left_m, net.segment(to).length_m);
     if ((one_->movement(m).place.verdict > Verdict::standing && !relieved(to)) || !stands_on(to, reach_m))
-      s.cost_kg[kOne] = s.cost_kg[kStart] = kBarred;
+      s.cost_kg[kOnePhase] = s.cost_kg[kStartPhase] = kBarred;
     add_stop(layer, last, s);
     tables_.steps.push_back(s);
   }

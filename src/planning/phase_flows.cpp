@@ -1,15 +1,10 @@
 #include <algorithm>
 
 #include "planning/phase_field.hpp"
+#include "planning/time_units.hpp"
 #include "solotaxi/motion/simulation.hpp"
 
 namespace solotaxi::planning {
-namespace {
-
-constexpr double kHour = 3600.0;
-
-}  // namespace
-
 PhaseFlows phase_flows(const routing::Question& q, const motion::CostTable& one, const motion::CostTable& all,
                        double moves_per_min) {
   const auto& aircraft = *q.aircraft;

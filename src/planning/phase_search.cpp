@@ -43,8 +43,8 @@ void check(const PhaseGraph& graph, const DepartureProblem& p) {
   check_number(p.warm_up_s, "warm_up_s");
   check_number(p.queue_s, "queue_s");
   const StandingCosts c(p);
-  constexpr double kRounding = 1.0 - 1e-9;
-  if (c.start() < kRounding * c.all() || c.queue_start() < kRounding * c.queue_all())
+  constexpr double kBelow = 1.0 - 1e-9;
+  if (c.start() < kBelow * c.all() || c.queue_start() < kBelow * c.queue_all())
     throw std::logic_error("phase search: START standing must not be cheaper than ALL");
 }
 

@@ -9,13 +9,13 @@
 
 #include "planning/assigned.hpp"
 #include "planning/sensitivity.hpp"
+#include "planning/time_units.hpp"
 #include "routing/relax.hpp"
 #include "solotaxi/base/error.hpp"
 
 namespace solotaxi::planning {
 namespace {
 
-constexpr double kMinute = 60.0;
 constexpr double kLongestQueue_s = 3600.0;
 constexpr double kQueueStep_s = 5.0;  // the queue from which it pays is found to so many seconds
 constexpr double kMassStep_kg = 250.0;
@@ -172,7 +172,6 @@ Alternative alternative_of(const DrivenPlan& plan, const DrivenPlan& shown, cons
 
 double apu_fuel_kg(const DrivenPlan& plan, routing::Direction direction, const aircraft::Aircraft& aircraft,
                    const motion::Conditions& conditions, double apu_lead_s) {
-  constexpr double kHour = 3600.0;
   if (!conditions.apu_on) return 0.0;
   double fuel_kg = 0.0;
   for (const PlanPhase& phase : plan.phases) {
@@ -208,9 +207,10 @@ std::variant<Plan, routing::NoRoute> make_plan(const network::Network& network, 
   solver.look_around(request.queue_s);
   Solution found = solver.solve(request.queue_s);
   if (!found.reference)
-    return routing::NoRoute{only ? "the way assigned has a place that cannot be driven, or where not even every engine gets "
-                                   "the aircraft on"
-                                 : "every way has a place where not even every engine gets the aircraft on",
+    return routing::NoRoute{only
+                                ? "the way assigned has a place that cannot be driven, or where not even every engine gets "
+                                  "the aircraft on"
+                                : "every way has a place where not even every engine gets the aircraft on",
                             {},
                             "lighter, or another way"};
 

@@ -2,10 +2,11 @@
 
 #include <algorithm>
 
+#include "planning/time_units.hpp"
+
 namespace solotaxi::planning {
 namespace {
 
-constexpr double kHour = 3600.0;
 constexpr double kNode = 1.5;      // standard deviations at which plans are driven
 constexpr double kFarthest = 3.5;  // up to which it is looked whether they stall
 constexpr int kHalvings = 5;       // of that, to where they do

@@ -4,12 +4,12 @@
 
 #include <utility>
 
+#include "planning/time_units.hpp"
 #include "solotaxi/base/error.hpp"
 
 namespace solotaxi::planning {
 namespace {
 
-constexpr double kMinute = 60.0;
 constexpr double kEnd_m = 0.5;  // a stop so near to the end is the end
 
 /// A place between, to stand at.

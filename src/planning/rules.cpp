@@ -15,7 +15,7 @@ constexpr double kLongest_s = 7200.0;
 }  // namespace
 
 Rule parse_rule(const std::string& text) {
-  using Kind = Rule::Kind;
+  using RuleKind = Rule::Kind;
   const auto bad = [&](const std::string& why) { return usage_error("\"" + text + "\" is no rule: " + why, kForms); };
   const std::size_t sign = text.find('=');
   if (sign == std::string::npos || sign + 1 == text.size()) throw bad("a rule is written KEY=VALUE");
@@ -23,9 +23,9 @@ Rule parse_rule(const std::string& text) {
   Rule rule;
   rule.text = text;
   if (key == "all-engines" && value == "crossings") {
-    rule.kind = Kind::all_engines_at_crossings;
+    rule.kind = RuleKind::all_engines_at_crossings;
   } else if (key == "all-engines" && value.starts_with("kind:")) {
-    rule.kind = Kind::all_engines_on_kind;
+    rule.kind = RuleKind::all_engines_on_kind;
     using network::LineKind;
     for (const LineKind k :
          {LineKind::taxiway, LineKind::taxilane, LineKind::stand_line, LineKind::runway, LineKind::connector})
@@ -35,19 +35,19 @@ Rule parse_rule(const std::string& text) {
       }
     throw bad("there is no kind of line \"" + value.substr(5) + "\"");
   } else if (key == "all-engines") {
-    rule.kind = Kind::all_engines_at;
+    rule.kind = RuleKind::all_engines_at;
     rule.name = value;
   } else if (key == "min-one-engine-s") {
-    rule.kind = Kind::min_one_engine_s;
+    rule.kind = RuleKind::min_one_engine_s;
     const char* last = value.data() + value.size();
     const auto [end, fault] = std::from_chars(value.data(), last, rule.seconds);
     if (fault != std::errc{} || end != last || !(rule.seconds >= 0.0 && rule.seconds <= kLongest_s))
       throw bad("seconds are a number from 0 to 7200");
   } else if (key == "may-run-alone") {
-    rule.kind = Kind::may_run_alone;
+    rule.kind = RuleKind::may_run_alone;
     rule.set = value;
   } else if (key == "tight" && value == "limit") {
-    rule.kind = Kind::tight_at_limit;
+    rule.kind = RuleKind::tight_at_limit;
   } else {
     throw bad("the key or its value is not known");
   }

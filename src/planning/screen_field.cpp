@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "planning/solver.hpp"
 #include "routing/relax.hpp"
 #include "solotaxi/base/error.hpp"
 
@@ -12,8 +13,6 @@ using network::NodeId;
 using routing::Direction;
 
 namespace {
-
-constexpr double kPart_m = 100.0;  // as make_plan divides segments
 
 PlanRequest settled(const ScreenRequest& request) {
   PlanRequest plan = request.plan;

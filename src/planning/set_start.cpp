@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "planning/phase_layout.hpp"
+#include "planning/time_units.hpp"
 
 namespace solotaxi::planning {
 namespace {
@@ -12,10 +13,10 @@ using motion::Drive;
 using motion::DrivePhase;
 using motion::DriveStop;
 
-constexpr double kInstant_s = 1e-3;      // a stop that only waits for the last phase to begin
-constexpr double kSame_s = 0.05;         // START's beginning is found to so many seconds
-constexpr double kClear_m = 1.0;  // assumed: before a runway's centreline arc, and before a sharp turn
-constexpr int kRounds = 6;               // times are met after 2 or 3; the caller checks
+constexpr double kInstant_s = 1e-3;  // a stop that only waits for the last phase to begin
+constexpr double kSame_s = 0.05;     // START's beginning is found to so many seconds
+constexpr double kClear_m = 1.0;     // assumed: before a runway's centreline arc, and before a sharp turn
+constexpr int kRounds = 6;           // times are met after 2 or 3; the caller checks
 
 /// When the aircraft reaches a chainage, before standing there: a stop may lie a rounding before or behind it.
 double reaches_s(const motion::Simulation& sim, double at_m) {
@@ -32,13 +33,13 @@ double leaves_s(const motion::Simulation& sim, double at_m) {
   return time_s;
 }
 
-struct Interval {
+struct NoStart {
   double from_m = 0.0, to_m = 0.0;
 };
 
 /// Where START does not begin: on runways and in turns over 60°.
-std::vector<Interval> no_start(const routing::Question& q, const Layout& layout) {
-  std::vector<Interval> out;
+std::vector<NoStart> no_start(const routing::Question& q, const Layout& layout) {
+  std::vector<NoStart> out;
   const auto& arcs = layout.drive.arcs;
   const auto add_turn = [&](double angle_rad, double from_m, double to_m) {
     if (std::abs(angle_rad) > kSharpTurnRad) out.push_back({from_m, to_m});
@@ -147,7 +148,7 @@ class StartSetter {
     bool moved = true;
     while (moved && at_m > 0.0) {
       moved = false;
-      for (const Interval& i : no_start_)
+      for (const NoStart& i : no_start_)
         if (at_m > i.from_m - 0.5 * kClear_m && at_m < i.to_m) at_m = i.from_m - kClear_m, moved = true;
     }
     return std::max(at_m, 0.0);
@@ -172,7 +173,7 @@ class StartSetter {
   double queue_s_;
   const PlanRequest& request_;
   Layout& layout_;
-  std::vector<Interval> no_start_;
+  std::vector<NoStart> no_start_;
   std::vector<DriveStop> stops_;  ///< push back and places between
   DrivePhase start_;
   double need_m_ = 0.0, queue_m_ = 0.0, first_m_ = 0.0;
@@ -188,15 +189,15 @@ motion::Simulation set_start(const routing::Question& q, const PhaseField& field
 
 namespace {
 
-/// The APU is started before the shutdown and burns its no-load flow until then: over the time there is, at once where there
-/// is none.
-void charge_apu_start(motion::Simulation& sim, const Layout& layout, const routing::Question& q, const PlanRequest& request) {
+/// The APU is started before the shutdown and burns its no-load flow until then: over the time there is, at once where
+/// there is none.
+void charge_apu_start(motion::Simulation& sim, const Layout& layout, const routing::Question& q,
+                      const PlanRequest& request) {
   const auto one = std::find(layout.kinds.begin(), layout.kinds.end(), Phase::one);
   if (one == layout.kinds.end() || !q.conditions->apu_on) return;
   const auto i = static_cast<std::size_t>(one - layout.kinds.begin());
   const double shutdown_s = sim.phases[i].begins_s;
   if (std::isnan(shutdown_s)) return;
-  constexpr double kHour = 3600.0;
   const double kg = request.apu_lead_s * q.aircraft->apu_no_load_kg_h / kHour;
   const double over_s = std::min(request.apu_lead_s, shutdown_s);
   for (motion::Sample& s : sim.samples)

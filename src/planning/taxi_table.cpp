@@ -9,12 +9,12 @@
 #include <utility>
 
 #include "planning/plan_response.hpp"
+#include "planning/time_units.hpp"
 #include "solotaxi/base/error.hpp"
 
 namespace solotaxi::planning {
 namespace {
 
-constexpr double kMinute = 60.0;
 constexpr double kShortest_s = 1.0;
 
 double mixed(double a, double b, double share) { return a + share * (b - a); }

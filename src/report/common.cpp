@@ -6,6 +6,8 @@
 #include <set>
 #include <tuple>
 
+#include "measures.hpp"
+
 namespace solotaxi::report {
 
 const std::vector<std::string>& cautions() {
@@ -103,6 +105,10 @@ void type_columns(io::FeatureLayer& layer, const std::vector<std::string>& numbe
     if (holds(numbers, layer.columns[c])) layer.typical[c].emplace<double>(0.0);
     if (holds(flags, layer.columns[c])) layer.typical[c].emplace<bool>(false);
   }
+}
+
+nlohmann::ordered_json unit_json(const ToldUnit& unit) {
+  return {{"factor", unit.factor}, {"name", unit.name}, {"decimals", unit.decimals}};
 }
 
 nlohmann::ordered_json findings_json(const Findings& findings) {

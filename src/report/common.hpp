@@ -10,6 +10,8 @@
 
 namespace solotaxi::report {
 
+struct ToldUnit;
+
 /// "Name (IDENT)", either alone, or "unnamed aerodrome".
 [[nodiscard]] std::string aerodrome_title(const network::Network& network);
 
@@ -34,6 +36,8 @@ namespace solotaxi::report {
 [[nodiscard]] io::Value whole_value(std::size_t value);
 /// Says of columns that they hold numbers, true or false, or text, even where no feature has a value.
 void type_columns(io::FeatureLayer& layer, const std::vector<std::string>& numbers, const std::vector<std::string>& flags);
+/// A unit as the script of a page takes it.
+[[nodiscard]] nlohmann::ordered_json unit_json(const ToldUnit& unit);
 [[nodiscard]] nlohmann::ordered_json findings_json(const Findings& findings);
 [[nodiscard]] io::FeatureLayer findings_layer(const Findings& findings);
 /// JSON as a file: two blanks of indent, a line break at the end, bytes that are not UTF-8 replaced by U+FFFD.

@@ -11,7 +11,7 @@
 namespace solotaxi::report {
 namespace {
 
-io::Feature point(LatLon at, double height_m = std::numeric_limits<double>::quiet_NaN()) {
+io::Feature point_at(LatLon at, double height_m = std::numeric_limits<double>::quiet_NaN()) {
   io::Feature feature;
   feature.line.push_back(at);
   feature.height_m.push_back(height_m);
@@ -85,7 +85,7 @@ io::FeatureLayer nodes_layer(const network::Network& network) {
   type_columns(layer, {"height_m"}, {});
   for (std::size_t n = 0; n < network.nodes.size(); ++n) {
     const network::Node& node = network.nodes[n];
-    io::Feature& f = layer.features.emplace_back(point(node.at, node.height_m));
+    io::Feature& f = layer.features.emplace_back(point_at(node.at, node.height_m));
     f.values.push_back(whole_value(n));
     f.values.push_back(text_value(node.source_id));
     f.values.push_back(exact_value(node.height_m));
@@ -100,7 +100,7 @@ io::FeatureLayer places_layer(const network::Network& network) {
                    false,         false,         std::int64_t{}, std::string()};
   const auto add = [&](const char* kind, const std::string& name, const std::string& id, network::NodeId node, bool assumed,
                        bool closed, int runway, const std::string& apron = {}) {
-    io::Feature& f = layer.features.emplace_back(point(network.node(node).at, network.node(node).height_m));
+    io::Feature& f = layer.features.emplace_back(point_at(network.node(node).at, network.node(node).height_m));
     f.values.push_back(text_value(kind));
     f.values.push_back(text_value(name));
     f.values.push_back(text_value(id));
@@ -164,7 +164,8 @@ io::FeatureLayer profile_layer(const network::Network& network) {
     const network::Segment& segment = network.segments[s];
     for (std::size_t k = 0; k < segment.profile.size(); ++k) {
       const network::Knot& knot = segment.profile[k];
-      io::Feature& f = layer.features.emplace_back(point(network::position_at(network, segment, knot.at_m), knot.height_m));
+      io::Feature& f =
+          layer.features.emplace_back(point_at(network::position_at(network, segment, knot.at_m), knot.height_m));
       const bool last = k + 1 == segment.profile.size();
       const double grade =
           last ? std::numeric_limits<double>::quiet_NaN()
@@ -180,7 +181,7 @@ io::FeatureLayer profile_layer(const network::Network& network) {
 io::FeatureLayer field_layer(const network::Network& network) {
   io::FeatureLayer layer{"field", "", {"name", "ident", "elevation_m", "centrelines", "gradient_wander_per_m"}, {}};
   type_columns(layer, {"elevation_m", "gradient_wander_per_m"}, {});
-  io::Feature& f = layer.features.emplace_back(point(network.frame.origin()));
+  io::Feature& f = layer.features.emplace_back(point_at(network.frame.origin()));
   f.values = {text_value(network.name), text_value(network.ident),
               network.elevation ? io::Value(network.elevation->value()) : io::Value{}, whole_value(network.centrelines),
               exact_value(network.gradient_wander_per_m)};

@@ -45,8 +45,6 @@ Json grades_json(const GroundColumns& ground) {
   return {{"from", from}, {"to", to}, {"value", grade}, {"sd", sd}};
 }
 
-Json unit_json(const ToldUnit& unit) { return {{"factor", unit.factor}, {"name", unit.name}, {"decimals", unit.decimals}}; }
-
 std::string turn_text(const routing::Turn& turn) {
   if (!turn.toward_running || !*turn.toward_running) return "";
   return std::isfinite(turn.thrust_factor) ? "× " + number(turn.thrust_factor, 2) : "impossible";

@@ -14,7 +14,7 @@ namespace {
 using planning::Screen;
 using planning::ScreenPair;
 
-constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
+constexpr double kNoValue = std::numeric_limits<double>::quiet_NaN();
 
 /// One rule of a style: what it draws, and how.
 struct DrawnAs {
@@ -49,7 +49,7 @@ std::string style_of(bool lines, const std::vector<DrawnAs>& rules) {
 void tell(const ScreenSum& sum, io::Feature& f) {
   f.values.push_back(whole_value(sum.ways));
   f.values.push_back(whole_value(sum.ones));
-  f.values.push_back(rounded_value(sum.mean_saving_kg().value_or(kNone), 3));
+  f.values.push_back(rounded_value(sum.mean_saving_kg().value_or(kNoValue), 3));
   f.values.push_back(rounded_value(sum.movements, 1));
 }
 
@@ -95,12 +95,12 @@ io::FeatureLayer segments_layer(const std::vector<AircraftScreen>& screens, cons
                               text_value(airfield::to_string(net.segments[i].kind)),
                               rounded_value(net.segments[i].length_m, 1),
                               rounded_value(used.movements, 1),
-                              rounded_value(used.movements > 0.0 ? used.forced_movements / used.movements : kNone, 4),
+                              rounded_value(used.movements > 0.0 ? used.forced_movements / used.movements : kNoValue, 4),
                               whole_value(used.pairs),
                               whole_value(used.forced_pairs),
                               text_value(fmt::format("{}", fmt::join(motion::words(used.reasons), ", "))),
                               used.stretch ? whole_value(*used.stretch) : io::Value{},
-                              rounded_value(stretch != nullptr ? stretch->lost_kg.value_or(kNone) : kNone, 1)};
+                              rounded_value(stretch != nullptr ? stretch->lost_kg.value_or(kNoValue) : kNoValue, 1)};
                 }
               });
   layer.style_qml =
@@ -184,7 +184,7 @@ io::FeatureLayer routes_layer(const std::vector<AircraftScreen>& screens, const 
                               rounded_value(r.new_m, 1),
                               whole_value(r.stands.size()),
                               whole_value(r.with_one()),
-                              rounded_value(mean_extra_kg(r).value_or(kNone), 3),
+                              rounded_value(mean_extra_kg(r).value_or(kNoValue), 3),
                               rounded_value(r.extra_kg(), 1)};
                 }
               });

@@ -17,7 +17,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr double kLine_m = 0.3;
+constexpr double kStretchLine_m = 0.3;
 constexpr int kAboveStand = 19;  // px of a stand's name above its sign
 
 /// The first measure of segments, or of stands, is shown first.
@@ -29,8 +29,6 @@ std::string class_of(char letter) { return letter == '-' ? "hid" : fmt::format("
 
 /// A stand's sign, its class told by filling and by form.
 std::string stand_sign() { return "<circle r=\"6\"/><path d=\"M-4-4L4 4M4-4L-4 4\"/>"; }
-
-Json unit_json(const ToldUnit& unit) { return {{"factor", unit.factor}, {"name", unit.name}, {"decimals", unit.decimals}}; }
 
 /// Number of a text in a list that it is put into where it is new.
 std::size_t number_in(Json& list, const std::string& text) {
@@ -63,7 +61,7 @@ std::string routes_svg(const ScreenMaps& maps) {
     for (const planning::StandardRoute& r : c.screen->routes) {
       std::vector<LocalXY> line;
       for (const LatLon at : r.line) line.push_back(c.network->frame.to_local(at));
-      svg += fmt::format("<path class=\"std hid\" d=\"{}\"/>", map_path(line, kLine_m));
+      svg += fmt::format("<path class=\"std hid\" d=\"{}\"/>", map_path(line, kStretchLine_m));
     }
   return svg + "</g>";
 }
@@ -121,7 +119,7 @@ std::string screen_map_svg(const ScreenMaps& maps) {
     body += fmt::format("<g class=\"net\" data-net=\"{}\"{}>", n, n == 0 ? "" : " hidden");
     for (const std::uint32_t s : maps.drawn[n])
       body += fmt::format("<path class=\"seg {}\" d=\"{}\"/>", n == 0 ? class_of(lines.of.front()[s]) : "hid",
-                          map_path(maps.networks[n]->segments[s].line, kLine_m));
+                          map_path(maps.networks[n]->segments[s].line, kStretchLine_m));
     body += "</g>";
   }
   body += routes_svg(maps);

@@ -23,7 +23,7 @@ std::vector<std::string> listed_once(const std::set<std::string>& names) { retur
 
 std::string with_id(const std::string& name, const std::string& id) { return id.empty() ? name : name + "#" + id; }
 
-std::string words_of(const ClearanceItem& item) {
+std::string text_of(const ClearanceItem& item) {
   switch (item.kind) {
     case ClearanceItem::Kind::taxiway:
       return item.at.name;
@@ -35,7 +35,7 @@ std::string words_of(const ClearanceItem& item) {
   return "";
 }
 
-std::string words_of(const ClearanceBinding& binding) {
+std::string text_of(const ClearanceBinding& binding) {
   const std::string by = binding.by ? " at " + binding.by->name : "";
   switch (binding.kind) {
     case ClearanceBinding::Kind::hold_short_of_runway:
@@ -50,7 +50,7 @@ std::string words_of(const ClearanceBinding& binding) {
   return "";
 }
 
-std::string words_of(const ClearanceEnd& end) {
+std::string text_of(const ClearanceEnd& end) {
   using Kind = ClearanceEnd::Kind;
   if (end.held) return "";
   const std::string runway = end.runway.empty() ? "" : "runway " + end.runway;
@@ -95,13 +95,13 @@ Vocabulary make_vocabulary(const network::Network& network) {
 
 std::string to_text(const Clearance& clearance) {
   std::string out = clearance.from_runway.empty() ? "" : "vacate runway " + clearance.from_runway + ", ";
-  out += "taxi" + words_of(clearance.end);
+  out += "taxi" + text_of(clearance.end);
   bool first = true;
   for (const ClearanceItem& item : clearance.items) {
-    out += (first ? " via " : ", ") + words_of(item);
+    out += (first ? " via " : ", ") + text_of(item);
     first = false;
   }
-  for (const ClearanceBinding& binding : clearance.bindings) out += ", " + words_of(binding);
+  for (const ClearanceBinding& binding : clearance.bindings) out += ", " + text_of(binding);
   if (clearance.backtrack)
     out += ", backtrack" + (clearance.backtrack_runway.empty() ? "" : " runway " + clearance.backtrack_runway);
   if (clearance.line_up) out += ", line up";

@@ -12,7 +12,7 @@ namespace {
 
 /// Most tokens one name may be spelled with: "delta lima one two right".
 constexpr std::size_t kNameTokens = 6;
-constexpr std::size_t kFar = 1000000;
+constexpr std::size_t kNoReading = 1000000;
 
 /// Looks like a designator: short, or with a digit in it.
 bool like_designator(const std::string& spoken) {
@@ -51,12 +51,12 @@ std::string NameReader::joined(std::size_t first, std::size_t last) const {
 }
 std::vector<NameReader::Group> NameReader::split(std::size_t begin, std::size_t end) {
   const std::size_t n = end - begin;
-  std::vector<std::size_t> least(n + 1, kFar), ways(n + 1, 0), readings(n + 1, 0), before(n + 1, 0);
+  std::vector<std::size_t> least(n + 1, kNoReading), ways(n + 1, 0), readings(n + 1, 0), before(n + 1, 0);
   least[0] = 0;
   ways[0] = readings[0] = 1;
   for (std::size_t j = 1; j <= n; ++j)
     for (std::size_t i = j > kNameTokens ? j - kNameTokens : 0; i < j; ++i) {
-      if (least[i] == kFar || !taxiways_.find(joined(begin + i, begin + j))) continue;
+      if (least[i] == kNoReading || !taxiways_.find(joined(begin + i, begin + j))) continue;
       readings[j] = std::min<std::size_t>(readings[j] + readings[i], 2);
       if (least[i] + 1 < least[j]) {
         least[j] = least[i] + 1;
@@ -66,7 +66,7 @@ std::vector<NameReader::Group> NameReader::split(std::size_t begin, std::size_t 
         ways[j] = std::min<std::size_t>(ways[j] + ways[i], 2);
       }
     }
-  if (least[n] == kFar) unknown_taxiway(begin, end, least);
+  if (least[n] == kNoReading) unknown_taxiway(begin, end, least);
   if (ways[n] > 1)
     throw usage_error(fmt::format("\"{}\" may be read in two ways", quoted(begin, end)), "part the names with commas");
   std::vector<Group> out;
@@ -84,7 +84,7 @@ std::vector<NameReader::Group> NameReader::split(std::size_t begin, std::size_t 
 void NameReader::unknown_taxiway(std::size_t begin, std::size_t end, const std::vector<std::size_t>& least) const {
   std::size_t first = begin;
   for (std::size_t j = 0; j < least.size(); ++j)
-    if (least[j] < kFar) first = begin + j;
+    if (least[j] < kNoReading) first = begin + j;
   unknown(first, std::min(first + 1, end), "taxiway", taxiways_);
 }
 

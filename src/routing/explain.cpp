@@ -17,9 +17,9 @@ struct Rules {
   std::string lifted;  ///< one name of the user's closures that is not in force
 };
 
-class Explainer {
+class NoWayExplainer {
  public:
-  Explainer(const Question& q, const CostTable& every_engine, const HasWay& has_way)
+  NoWayExplainer(const Question& q, const CostTable& every_engine, const HasWay& has_way)
       : q_(q), net_(*q.net), table_(every_engine), has_way_(has_way) {
     for (const std::string& name : q.request->close) {
       closed_by_.emplace_back(net_.arc_count(), std::uint8_t{0});
@@ -306,7 +306,7 @@ class Explainer {
 }  // namespace
 
 NoRoute explain(const Question& q, const CostTable& every_engine, const HasWay& has_way) {
-  return Explainer(q, every_engine, has_way).tell();
+  return NoWayExplainer(q, every_engine, has_way).tell();
 }
 
 }  // namespace solotaxi::routing

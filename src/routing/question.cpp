@@ -73,7 +73,7 @@ void mark_nodes(Question& q) {
 /// Runway arcs between entries that lie no further apart than a crossing may be set off; groups of such entries are formed
 /// from the front on, so that no chain of short pieces adds up to more.
 std::vector<std::uint8_t> crossing_arcs(const Question& q) {
-  constexpr double kTouch_m = 0.01;  // chainages are sums of the same lengths
+  constexpr double kSameChainage_m = 0.01;  // chainages are sums of the same lengths
   std::vector<std::uint8_t> open(q.net->arc_count(), 0);
   for (std::size_t r = 0; r < q.net->runways.size(); ++r) {
     const auto& entries = q.net->runways[r].entries;
@@ -84,7 +84,7 @@ std::vector<std::uint8_t> crossing_arcs(const Question& q) {
       for (const ArcId a : arcs) {
         const double begin = at;
         at += q.net->segment(a).length_m;
-        if (begin >= entries[i].at_m - kTouch_m && at <= entries[j].at_m + kTouch_m)
+        if (begin >= entries[i].at_m - kSameChainage_m && at <= entries[j].at_m + kSameChainage_m)
           open[index(a)] = open[index(network::reversed(a))] = 1;
       }
     }

@@ -14,8 +14,8 @@ constexpr double kCurveLeg_m = 60.0;  // a faint bend farther off is another cur
 
 /// Portions of one curve are traced out of different arcs: their figures agree to rounding.
 bool alike(double a, double b) {
-  constexpr double kRounding = 1e-6;
-  return std::abs(a - b) <= kRounding * std::abs(a);
+  constexpr double kAgree = 1e-6;
+  return std::abs(a - b) <= kAgree * std::abs(a);
 }
 
 /// A bend of the shape as the route meets it.

@@ -25,12 +25,6 @@ constexpr std::size_t kCommon = 5;      // places two sources must share to tell
 constexpr double kNear = 30.0;          // m; readings so near are at one place
 constexpr double kFeet = 1.0 / 0.3048;  // feet in a metre
 
-double median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
 /// Ground heights taken for metres that are feet of the other's.
 bool looks_like_feet(double height, double other) {
   return std::abs(other) > 10.0 && std::abs(height / other / kFeet - 1.0) < 0.05;

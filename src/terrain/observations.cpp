@@ -50,12 +50,6 @@ void require_valid(const NoiseModel& noise, const std::string& name) {
               "sigma and correlation length above 0, correlated share from 0 to under 1");
 }
 
-double median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
 class Asker {
  public:
   Asker(const HeightProblem& problem, Observations& out) : problem_(problem), out_(out), index_(problem) {
@@ -309,6 +303,12 @@ class Asker {
 };
 
 }  // namespace
+
+double median(std::vector<double> values) {
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
 
 Observations observe(const HeightProblem& problem, std::span<const HeightSource* const> sources,
                      const HeightOptions& options) {

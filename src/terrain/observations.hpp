@@ -43,6 +43,9 @@ struct Observations {
   Findings findings;
 };
 
+/// Value in the middle; the upper of two. `values` holds one at least.
+[[nodiscard]] double median(std::vector<double> values);
+
 /// Asks every source near the network. Throws Error (data) when a source reaches no part of it.
 /// Cost: one look-up a reading, and O(n log n).
 [[nodiscard]] Observations observe(const HeightProblem& problem, std::span<const HeightSource* const> sources,
