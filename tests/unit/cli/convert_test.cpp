@@ -83,9 +83,9 @@ TEST_CASE("convert writes the network built of a map, which every command reads"
   const Result map = route({"route", demo_field(), "--dem", demo_raster()}), network = route({"route", file});
   REQUIRE(map.status == 0);
   REQUIRE(network.status == 0);
-  const auto totals = [](const std::string& json) {
-    const auto from = json.find("\"length_m\"");
-    return json.substr(from, json.find('\n', from) - from);
+  const auto totals = [](const std::string& text) {
+    const auto from = text.find("\"length_m\"");
+    return text.substr(from, text.find('\n', from) - from);
   };
   CHECK(totals(map.out) == totals(network.out));
   CHECK(run_program({"check", file}).status == 0);

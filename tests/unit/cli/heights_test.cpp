@@ -27,15 +27,15 @@ TEST_CASE("A check says how well grades are known and how each source of heights
   const Result result =
       run_program({"check", demo_field(), "--dem", demo_raster(), "--dem-sigma", "1", "--format", "json"});
   REQUIRE(result.status == 0);
-  const auto json = nlohmann::json::parse(result.out);
-  const auto& shares = json["grade_sd_share"];
+  const auto report = nlohmann::json::parse(result.out);
+  const auto& shares = report["grade_sd_share"];
   CHECK(shares["under_0_2_pct"] <= shares["under_0_5_pct"]);
   CHECK(shares["under_0_5_pct"] <= shares["under_1_0_pct"]);
   CHECK(shares["under_1_0_pct"] > 0.9);
-  REQUIRE(json["height_sources"].size() == 2);
-  CHECK(json["height_sources"][0]["name"] == "elevation.tif");
-  CHECK(json["height_sources"][0]["declared_sigma_m"] == 1.0);
-  CHECK(json["height_sources"][1]["kind"] == "map lines");
+  REQUIRE(report["height_sources"].size() == 2);
+  CHECK(report["height_sources"][0]["name"] == "elevation.tif");
+  CHECK(report["height_sources"][0]["declared_sigma_m"] == 1.0);
+  CHECK(report["height_sources"][1]["kind"] == "map lines");
 }
 
 TEST_CASE("A survey makes grades more certain, and its faults are named with their line") {

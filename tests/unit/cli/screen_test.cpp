@@ -93,9 +93,9 @@ TEST_CASE("A screen of two aircraft with changes tells each as it is and changed
       screen({"--aircraft", "narrow-body-twin", "--aircraft", "four-engine", "--what-if", changes, "--format", "json"});
   CAPTURE(result.err);
   REQUIRE(result.status == 0);
-  const auto json = nlohmann::json::parse(result.out);
-  REQUIRE(json["aircraft"].size() == 2);
-  for (const auto& one : json["aircraft"]) {
+  const auto report = nlohmann::json::parse(result.out);
+  REQUIRE(report["aircraft"].size() == 2);
+  for (const auto& one : report["aircraft"]) {
     CHECK(one["now"]["movements"].get<double>() == Approx(100000.0));
     CHECK(one["changed"]["movements"].get<double>() <= 100000.0 + 1.0);
     CHECK(one["changed"]["fuel_kg"] != one["now"]["fuel_kg"]);

@@ -4,7 +4,7 @@
 using namespace solotaxi::cli::test;
 
 namespace {
-std::vector<std::string> route(std::vector<std::string> more) {
+std::vector<std::string> route_words(std::vector<std::string> more) {
   std::vector<std::string> args{"route", demo_field(), "--from", "stand:12", "--to", "runway:09"};
   args.insert(args.end(), more.begin(), more.end());
   return args;
@@ -60,9 +60,9 @@ TEST_CASE("A missing or unknown command is a usage error that names the commands
 TEST_CASE("A missing place, an unknown option and a surplus argument are usage errors") {
   check_failure(run_program({"route", demo_field(), "--from", "stand:12"}), 2, {"--to"});
   check_failure(run_program({"check"}), 2, {"MAP"});
-  check_failure(run_program(route({"--colour", "red"})), 2, {"--colour"});
+  check_failure(run_program(route_words({"--colour", "red"})), 2, {"--colour"});
   check_failure(run_program({"check", demo_field(), "more"}), 2, {"more"});
-  check_failure(run_program(route({"--oat"})), 2, {"--oat"});
+  check_failure(run_program(route_words({"--oat"})), 2, {"--oat"});
 }
 
 TEST_CASE("A value out of range is a usage error that names the option and its range, never clamped") {
@@ -89,40 +89,42 @@ TEST_CASE("A value out of range is a usage error that names the option and its r
                                                     {"--access-no", "maybe", "open, closed"}};
   for (const auto& c : cases) {
     CAPTURE(c[0], c[1]);
-    check_failure(run_program(route({c[0], c[1]})), 2, {c[0], c[2]});
+    check_failure(run_program(route_words({c[0], c[1]})), 2, {c[0], c[2]});
   }
   check_failure(run_program({"check", demo_field(), "--code-letter", "G"}), 2, {"--code-letter", "A, B, C, D, E, F"});
 }
 
 TEST_CASE("An option given twice that is meant once is a usage error that says so") {
-  check_failure(run_program(route({"--oat", "3", "--oat", "4"})), 2, {"--oat: is given 2 times; once is meant"});
-  check_failure(run_program(route({"--from", "stand:1"})), 2, {"--from: is given 2 times"});
+  check_failure(run_program(route_words({"--oat", "3", "--oat", "4"})), 2, {"--oat: is given 2 times; once is meant"});
+  check_failure(run_program(route_words({"--from", "stand:1"})), 2, {"--from: is given 2 times"});
 }
 
 TEST_CASE("QNH and pressure altitude exclude each other") {
-  check_failure(run_program(route({"--qnh", "1000", "--pressure-altitude", "500"})), 2, {"--qnh", "--pressure-altitude"});
+  check_failure(run_program(route_words({"--qnh", "1000", "--pressure-altitude", "500"})), 2,
+                {"--qnh", "--pressure-altitude"});
 }
 
 TEST_CASE("left and right are for twins") {
-  check_failure(run_program(route({"--aircraft", "four-engine", "--engines", "left"})), 2, {"--engines", "left"});
-  check_failure(run_program(route({"--engines", "3"})), 2, {"--engines", "engine 3"});
-  check_failure(run_program(route({"--engines", "most"})), 2, {"--engines", "most"});
+  check_failure(run_program(route_words({"--aircraft", "four-engine", "--engines", "left"})), 2, {"--engines", "left"});
+  check_failure(run_program(route_words({"--engines", "3"})), 2, {"--engines", "engine 3"});
+  check_failure(run_program(route_words({"--engines", "most"})), 2, {"--engines", "most"});
 }
 
 TEST_CASE("An unknown aircraft is a usage error that lists those there are") {
-  check_failure(run_program(route({"--aircraft", "paper-plane"})), 2, {"--aircraft", "paper-plane", "narrow-body-twin"});
+  check_failure(run_program(route_words({"--aircraft", "paper-plane"})), 2,
+                {"--aircraft", "paper-plane", "narrow-body-twin"});
 }
 
 TEST_CASE("A place that cannot be read is a usage error that names its option") {
   check_failure(run_program({"route", demo_field(), "--from", "pub:1", "--to", "runway:09"}), 2, {"--from", "pub:1"});
   check_failure(run_program({"route", demo_field(), "--from", "stand:1", "--to", "95,0"}), 2, {"--to"});
-  check_failure(run_program(route({"--via", "hold:A1=long"})), 2, {"--via", "long"});
-  check_failure(run_program(route({"--via", "hold:A1=-1"})), 2, {"--via", "-1"});
+  check_failure(run_program(route_words({"--via", "hold:A1=long"})), 2, {"--via", "long"});
+  check_failure(run_program(route_words({"--via", "hold:A1=-1"})), 2, {"--via", "-1"});
 }
 
 TEST_CASE("An output of unknown ending is refused with the list of known ones, before anything is computed") {
   const Folder folder;
-  check_failure(run_program(route({"--out", folder / "r.shp"})), 2, {"--out", "r.shp", ".geojson, .gpkg, .kml"});
+  check_failure(run_program(route_words({"--out", folder / "r.shp"})), 2, {"--out", "r.shp", ".geojson, .gpkg, .kml"});
   check_failure(run_program({"check", demo_field(), "--out", folder / "r.kml"}), 2,
                 {"r.kml", ".txt, .json, .csv, .gpkg, .geojson"});
   check_failure(run_program({"check", "missing.osm", "--out", folder / "r"}), 2, {".txt"});

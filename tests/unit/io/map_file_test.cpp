@@ -17,7 +17,7 @@ using test::shared_file;
 
 namespace {
 
-std::optional<Airfield> read(const std::string& relative) {
+std::optional<Airfield> read_map_data(const std::string& relative) {
   const auto file = shared_file("airports/" + relative);
   if (!file) return std::nullopt;
   return airfield::interpret(io::read_map(*file));
@@ -56,7 +56,7 @@ const airfield::Runway& runway(const Airfield& field, const std::string& name) {
 }  // namespace
 
 TEST_CASE("LMML has 81 taxiways, 100 stands and two runways") {
-  const auto field = read("LMML/aeroway.osm");
+  const auto field = read_map_data("LMML/aeroway.osm");
   if (!field) return;
   CHECK(field->ident == "LMML");
   CHECK(field->name == "Ajruport Internazzjonali ta' Malta");
@@ -76,12 +76,12 @@ TEST_CASE("LMML has 81 taxiways, 100 stands and two runways") {
 }
 
 TEST_CASE("Every format of LMML gives the same field") {
-  const auto reference = read("LMML/aeroway.osm");
+  const auto reference = read_map_data("LMML/aeroway.osm");
   if (!reference) return;
   const std::string name = GENERATE(as<std::string>{}, "aeroway.geojson", "everything.osm.pbf", "formats/LMML_Malta.gpkg",
                                     "formats/LMML_utm33n.gpkg", "formats/LMML_Malta_lines.shp");
   INFO(name);
-  const auto field = read("LMML/" + name);
+  const auto field = read_map_data("LMML/" + name);
   REQUIRE(field);
   CHECK(field->centrelines.size() == reference->centrelines.size());
   CHECK(field->stands.size() == reference->stands.size());
@@ -95,8 +95,8 @@ TEST_CASE("Every format of LMML gives the same field") {
 }
 
 TEST_CASE("KCMH unsorted gives the same aerodrome as its sorted extract") {
-  const auto sorted = read("KCMH/aeroway.osm"), unsorted = read("KCMH/unsorted.osm.pbf"),
-             everything = read("KCMH/everything.osm.pbf");
+  const auto sorted = read_map_data("KCMH/aeroway.osm"), unsorted = read_map_data("KCMH/unsorted.osm.pbf"),
+             everything = read_map_data("KCMH/everything.osm.pbf");
   if (!sorted || !unsorted || !everything) return;
   for (const auto* other : {&*unsorted, &*everything}) {
     CHECK(other->ident == "KCMH");
@@ -111,7 +111,7 @@ TEST_CASE("KCMH unsorted gives the same aerodrome as its sorted extract") {
 }
 
 TEST_CASE("KCMH's runways drawn as rings get a centreline as long as their length tags say") {
-  const auto field = read("KCMH/aeroway.osm");
+  const auto field = read_map_data("KCMH/aeroway.osm");
   if (!field) return;
   CHECK(field->centrelines.size() == 63);
   REQUIRE(field->runways.size() == 2);
@@ -133,7 +133,7 @@ TEST_CASE("KCMH's runways drawn as rings get a centreline as long as their lengt
 }
 
 TEST_CASE("EGNS has runways 03/21 and 08/26 with their displaced ends") {
-  const auto field = read("EGNS/aeroway.osm");
+  const auto field = read_map_data("EGNS/aeroway.osm");
   if (!field) return;
   REQUIRE(field->runways.size() == 2);
   const auto& first = runway(*field, "03/21");  // ref "03-21"
@@ -154,7 +154,7 @@ TEST_CASE("EGNS has runways 03/21 and 08/26 with their displaced ends") {
 }
 
 TEST_CASE("RPLP's pavement areas are no network") {
-  const auto field = read("RPLP/aeroway.osm");
+  const auto field = read_map_data("RPLP/aeroway.osm");
   if (!field) return;
   CHECK(field->centrelines.size() == 18);
   CHECK(field->holding_positions.size() == 2);
@@ -165,7 +165,7 @@ TEST_CASE("RPLP's pavement areas are no network") {
 
 TEST_CASE("EDXH's runway area over its three runways is not a fourth") {
   const std::string name = GENERATE(as<std::string>{}, "aeroway.osm", "aeroway.geojson", "ogr-driver.gpkg");
-  const auto field = read("EDXH/" + name);
+  const auto field = read_map_data("EDXH/" + name);
   if (!field) return;
   INFO(name);
   CHECK(field->ident == "EDXH");

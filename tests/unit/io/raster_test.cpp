@@ -74,7 +74,7 @@ class MemoryRaster {
   std::string path_;
 };
 
-std::string refusal(const std::filesystem::path& file) {
+std::string raster_refusal(const std::filesystem::path& file) {
   try {
     (void)open_raster(file);
   } catch (const Error& error) {
@@ -224,7 +224,7 @@ TEST_CASE("scale, offset and feet are applied", "[raster]") {
   }
   spec.unit = "kelvin";
   const MemoryRaster file(spec);
-  CHECK_THAT(refusal(file.path()), Catch::Contains("kelvin"));
+  CHECK_THAT(raster_refusal(file.path()), Catch::Contains("kelvin"));
 }
 
 TEST_CASE("zero is told apart beside a place", "[raster]") {
@@ -237,24 +237,24 @@ TEST_CASE("zero is told apart beside a place", "[raster]") {
 }
 
 TEST_CASE("rasters that cannot serve are refused with their reason", "[raster]") {
-  CHECK_THAT(refusal("no such raster.tif"), Catch::Contains("no such file"));
+  CHECK_THAT(raster_refusal("no such raster.tif"), Catch::Contains("no such file"));
   MemoryRaster::Spec spec;
   spec.epsg = 0;
   {
     const MemoryRaster file(spec);
-    CHECK_THAT(refusal(file.path()), Catch::Contains("coordinate reference system"));
+    CHECK_THAT(raster_refusal(file.path()), Catch::Contains("coordinate reference system"));
   }
   spec.epsg = 4326, spec.georeferenced = false;
   {
     const MemoryRaster file(spec);
-    CHECK_THAT(refusal(file.path()), Catch::Contains("georeference"));
+    CHECK_THAT(raster_refusal(file.path()), Catch::Contains("georeference"));
   }
   spec.georeferenced = true;
   spec.at = [](double, double) { return -9999.0; };
   spec.nodata = -9999.0, spec.width = 200, spec.height = 150;
   {
     const MemoryRaster file(spec);
-    CHECK_THAT(refusal(file.path()), Catch::Contains("void throughout"));
+    CHECK_THAT(raster_refusal(file.path()), Catch::Contains("void throughout"));
   }
   spec.at = [](double x, double y) { return x == 199 && y == 149 ? 7.0 : -9999.0; };
   {
@@ -274,7 +274,7 @@ TEST_CASE("damaged and foreign files are refused", "[raster]") {
     VSIFCloseL(out);
   };
   write("this is no raster");
-  CHECK_THAT(refusal(path), Catch::Contains("not a raster"));
+  CHECK_THAT(raster_refusal(path), Catch::Contains("not a raster"));
   std::string whole;
   {
     MemoryRaster::Spec spec;
@@ -286,7 +286,7 @@ TEST_CASE("damaged and foreign files are refused", "[raster]") {
     whole.assign(bytes, bytes + size);
   }
   write(whole.substr(0, whole.size() / 8));
-  CHECK_FALSE(refusal(path).empty());
+  CHECK_FALSE(raster_refusal(path).empty());
   VSIUnlink(path.c_str());
 }
 
@@ -316,8 +316,8 @@ TEST_CASE("a huge raster is read only where it is asked", "[raster]") {
 }
 
 TEST_CASE("a surveyed profile is met as closely as the raster allows", "[raster][real]") {
-  // Surveyed heights along a hillside of 10 % (© swisstopo [S:SWISSTOPO]) against 13 m pixels: bilinear differs by 0.32 m in the mean and
-  // 0.68 m in the root mean square, computed independently.
+  // Surveyed heights along a hillside of 10 % (© swisstopo [S:SWISSTOPO]) against 13 m pixels: bilinear differs by 0.32 m
+  // in the mean and 0.68 m in the root mean square, computed independently.
   const auto file = test::shared_file("dem/beggingen_3857.tif");
   const auto profile = test::shared_file("dem/beggingen_profile.csv");
   if (!file || !profile) return;

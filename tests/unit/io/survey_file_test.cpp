@@ -28,7 +28,7 @@ std::vector<terrain::Reading> points_of(const std::string& text, const SurveyOpt
   return open_survey(file.path(), options)->readings({}, Metres{30.0}).list;
 }
 
-Error refusal(const std::string& text) {
+Error survey_refusal(const std::string& text) {
   const TextFile file(text);
   try {
     (void)open_survey(file.path());
@@ -74,7 +74,7 @@ TEST_CASE("an offset is added and stands for the step between datums", "[survey]
 
 TEST_CASE("faults of a survey are named with file and line", "[survey]") {
   const auto line_of = [](const std::string& text, const char* words) {
-    const Error error = refusal(text);
+    const Error error = survey_refusal(text);
     CHECK(error.error_class() == ErrorClass::data);
     CHECK_THAT(error.message(), Catch::Contains(words));
     CHECK_THAT(error.where().file, Catch::EndsWith("/survey.csv"));

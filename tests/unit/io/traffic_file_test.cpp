@@ -18,7 +18,7 @@ struct Written {
   explicit Written(const std::string& text) { std::ofstream(file, std::ios::binary) << text; }
 };
 
-std::string refusal(const std::string& text) {
+std::string traffic_refusal(const std::string& text) {
   const Written written(text);
   try {
     static_cast<void>(io::read_traffic(written.file, test::two_ways().net));
@@ -45,12 +45,12 @@ TEST_CASE("traffic is read by the columns' names, whatever their order, with BOM
 }
 
 TEST_CASE("a line of traffic that means nothing is one error that names the line") {
-  CHECK(refusal("1,09,out,5\n1,09,up,5\n").find(":2") != std::string::npos);
-  CHECK(refusal("1,09,out,-1\n").find("0 to 1e7") != std::string::npos);
-  CHECK(refusal("1,09,out,nan\n").find("no number") != std::string::npos);
-  CHECK(refusal("1,09,out\n").find("3 fields") != std::string::npos);
-  CHECK(refusal("99,09,out,5\n").find("99") != std::string::npos);
-  CHECK(refusal("1,18,out,5\n").find("18") != std::string::npos);
-  CHECK(refusal("\n# nothing\n").find("no movements") != std::string::npos);
+  CHECK(traffic_refusal("1,09,out,5\n1,09,up,5\n").find(":2") != std::string::npos);
+  CHECK(traffic_refusal("1,09,out,-1\n").find("0 to 1e7") != std::string::npos);
+  CHECK(traffic_refusal("1,09,out,nan\n").find("no number") != std::string::npos);
+  CHECK(traffic_refusal("1,09,out\n").find("3 fields") != std::string::npos);
+  CHECK(traffic_refusal("99,09,out,5\n").find("99") != std::string::npos);
+  CHECK(traffic_refusal("1,18,out,5\n").find("18") != std::string::npos);
+  CHECK(traffic_refusal("\n# nothing\n").find("no movements") != std::string::npos);
   CHECK_THROWS_AS(io::read_traffic("/nowhere/traffic.csv", test::two_ways().net), Error);
 }

@@ -25,13 +25,13 @@ fs::path folder() {
   return scratch.path;
 }
 
-fs::path write(const std::string& name, const std::string& text) {
+fs::path write_vector(const std::string& name, const std::string& text) {
   std::ofstream(folder() / name, std::ios::binary) << text;
   return folder() / name;
 }
 
 fs::path geojson(const std::string& name, const std::string& features) {
-  return write(name, R"({"type":"FeatureCollection","features":[)" + features + "]}");
+  return write_vector(name, R"({"type":"FeatureCollection","features":[)" + features + "]}");
 }
 
 std::string feature(const std::string& properties, const std::string& geometry) {
@@ -139,8 +139,8 @@ TEST_CASE("Coordinates that are no numbers are kept for interpretation to refuse
 
 TEST_CASE("Damaged vector files and files that are no map are data errors that name the file") {
   for (const fs::path& file :
-       {write("cut.geojson", R"({"type":"FeatureCollection","features":[{"type":"Fea)"), write("note.txt", "no map"),
-        write("empty.gpkg", ""),
+       {write_vector("cut.geojson", R"({"type":"FeatureCollection","features":[{"type":"Fea)"),
+        write_vector("note.txt", "no map"), write_vector("empty.gpkg", ""),
         geojson("text.geojson",
                 feature(R"("aeroway":"taxiway")", R"({"type":"LineString","coordinates":[[0,0],["x",1]]})"))}) {
     INFO(file);
@@ -167,10 +167,10 @@ TEST_CASE("A layer without a coordinate reference system is refused with a hint"
 
 TEST_CASE("A GeoJSON file in a coordinate reference system nobody knows is refused, not taken for WGS 84") {
   const auto in_system = [](const std::string& crs) {
-    return write("system.geojson",
-                 R"({"type":"FeatureCollection",)" + crs + R"("features":[)" +
-                     feature(R"("aeroway":"taxiway")", R"({"type":"LineString","coordinates":[[-20,-40],[-20,-40.003]]})") +
-                     "]}");
+    return write_vector(
+        "system.geojson",
+        R"({"type":"FeatureCollection",)" + crs + R"("features":[)" +
+            feature(R"("aeroway":"taxiway")", R"({"type":"LineString","coordinates":[[-20,-40],[-20,-40.003]]})") + "]}");
   };
   const auto named = [&](const std::string& name) {
     return in_system(R"("crs": {"type": "name", "properties": {"name": ")" + name + R"("}},)");
@@ -255,9 +255,9 @@ TEST_CASE("Ids are taken from the attributes different tools write") {
 }
 
 TEST_CASE("A mapping file translates another schema") {
-  const auto mapping = write("mapping.toml",
-                             "[rename]\nKIND = \"aeroway\"\nIDENT = \"ref\"\nGONE = \"width\"\n"
-                             "[values.aeroway]\n\"TWY CL\" = \"taxiway\"\n[layers.lines]\nsurface = \"asphalt\"\n");
+  const auto mapping = write_vector("mapping.toml",
+                                    "[rename]\nKIND = \"aeroway\"\nIDENT = \"ref\"\nGONE = \"width\"\n"
+                                    "[values.aeroway]\n\"TWY CL\" = \"taxiway\"\n[layers.lines]\nsurface = \"asphalt\"\n");
   const auto map =
       io::read_map(write_line("GPKG", "schema.gpkg", 4326, {5, 50}, {6, 50}, {{"KIND", "TWY CL"}, {"IDENT", "Å"}}),
                    {.mapping = mapping});
@@ -270,7 +270,7 @@ TEST_CASE("A mapping file translates another schema") {
       io::read_map(write_line("GPKG", "odd.gpkg", 4326, {5, 50}, {6, 50}, {{"KIND", "PATH"}}), {.mapping = mapping});
   CHECK(odd.features[0].tag("aeroway") == "PATH");
   CHECK(has(odd, "mapping-value-unknown", "aeroway"));
-  const auto by_layer = write("layers.toml", "[layers.lines]\naeroway = \"taxilane\"\n");
+  const auto by_layer = write_vector("layers.toml", "[layers.lines]\naeroway = \"taxilane\"\n");
   CHECK(io::read_map(write_line("GPKG", "layer.gpkg", 4326, {5, 50}, {6, 50}, {{"x", "y"}}), {.mapping = by_layer})
             .features[0]
             .tag("aeroway") == "taxilane");
@@ -291,7 +291,7 @@ TEST_CASE("Mistakes in a mapping file are errors with their line") {
   for (const auto& [text, line] : cases) {
     INFO(text);
     try {
-      (void)io::read_map(map, {.mapping = write("bad.toml", text)});
+      (void)io::read_map(map, {.mapping = write_vector("bad.toml", text)});
       FAIL_CHECK("no error");
     } catch (const Error& error) {
       CHECK(error.error_class() == ErrorClass::data);

@@ -12,7 +12,7 @@ using network::ArcId;
 
 namespace {
 
-Drawn field() { return two_ways({.metres = 130.0}, {"stand 3: n", "hold E1: k"}); }
+Drawn assigned_field() { return two_ways({.metres = 130.0}, {"stand 3: n", "hold E1: k"}); }
 
 AssignedArcs over(const Drawn& f, const std::string& letters) {
   AssignedArcs out;
@@ -35,7 +35,7 @@ PlanRequest from_node(const Drawn& f, char from, const std::string& to) {
 }  // namespace
 
 TEST_CASE("the plan on the way that is the best anyway is that plan") {
-  const Drawn f = field();
+  const Drawn f = assigned_field();
   PlanRequest request = from_node(f, 'a', "runway:09");
   const Plan free = plan_of(f.net, {}, {}, request);
   request.assigned = AssignedArcs{{}, free.shown.route.arcs, false};
@@ -48,7 +48,7 @@ TEST_CASE("the plan on the way that is the best anyway is that plan") {
 }
 
 TEST_CASE("a way that nobody would choose is planned as it is") {
-  const Drawn f = field();
+  const Drawn f = assigned_field();
   PlanRequest request = from_node(f, 'a', "runway:09@D");
   const Plan free = plan_of(f.net, {}, {}, request);
   request.assigned = over(f, "abcdejr");
@@ -69,7 +69,7 @@ TEST_CASE("a way that nobody would choose is planned as it is") {
 }
 
 TEST_CASE("an assigned way from a stand keeps its push back") {
-  const Drawn f = field();
+  const Drawn f = assigned_field();
   PlanRequest request = plan_request("stand:1", "runway:09");
   const Plan free = plan_of(f.net, {}, {}, request);
   const auto stand = f.map.node(f.net, 's'), taxiway = f.map.node(f.net, 'b');
@@ -86,12 +86,12 @@ TEST_CASE("an assigned way from a stand keeps its push back") {
 }
 
 TEST_CASE("a way assigned from a position in mid-segment begins there") {
-  const Drawn f = field();
+  const Drawn f = assigned_field();
   const auto a = f.map.node(f.net, 'a'), b = f.map.node(f.net, 'b');
   const LatLon from = f.net.node(a).at, to = f.net.node(b).at;
-  PlanRequest request = plan_request(std::to_string(0.5 * (from.lat_deg() + to.lat_deg())) + "," +
-                                         std::to_string(0.5 * (from.lon_deg() + to.lon_deg())),
-                                     "runway:09@D");
+  PlanRequest request = plan_request(
+      std::to_string(0.5 * (from.lat_deg() + to.lat_deg())) + "," + std::to_string(0.5 * (from.lon_deg() + to.lon_deg())),
+      "runway:09@D");
   request.route.direction = routing::Direction::departure;
   request.assigned = over(f, "abcdejr");
   const double whole_m = [&] {
@@ -100,11 +100,12 @@ TEST_CASE("a way assigned from a position in mid-segment begins there") {
     return sum;
   }();
   const Plan plan = plan_of(f.net, {}, {}, request);
-  CHECK(plan.shown.route.length_m == Approx(whole_m - 0.5 * f.net.segment(request.assigned->arcs.front()).length_m).margin(1));
+  CHECK(plan.shown.route.length_m ==
+        Approx(whole_m - 0.5 * f.net.segment(request.assigned->arcs.front()).length_m).margin(1));
 }
 
 TEST_CASE("an assigned way that does not hang together is refused") {
-  const Drawn f = field();
+  const Drawn f = assigned_field();
   PlanRequest request = from_node(f, 'a', "runway:09@D");
   const auto refused = [&](const AssignedArcs& way, const std::string& words) {
     request.assigned = way;

@@ -15,9 +15,9 @@ using namespace solotaxi::planning;
 using namespace solotaxi::test;
 
 #ifdef __SANITIZE_ADDRESS__
-constexpr int kCases = 1000;
+constexpr int kSmallCases = 1000;
 #else
-constexpr int kCases = 10000;
+constexpr int kSmallCases = 10000;
 #endif
 
 /// Another one each run, printed; SOLOTAXI_SEED asks for one again.
@@ -72,7 +72,7 @@ template <class Problem, class Enumerate>
 void check_cases(const char* what, Problem problem, Enumerate enumerate) {
   std::mt19937_64 random(seed_of_run());
   Tally tally;
-  for (int i = 0; i < kCases; ++i) {
+  for (int i = 0; i < kSmallCases; ++i) {
     INFO("case " << i);
     const PhaseCase c = small_phase_case(random);
     const PhaseGraph graph(c.arc_of, c.steps);
@@ -81,8 +81,8 @@ void check_cases(const char* what, Problem problem, Enumerate enumerate) {
   }
   std::cout << what << ": " << tally.with_one << " cases with a plan in ONE, " << tally.without << " without, "
             << tally.repeated << " where the plain minimum used an arc twice\n";
-  CHECK(tally.with_one > kCases / 10);
-  CHECK(tally.without > kCases / 100);
+  CHECK(tally.with_one > kSmallCases / 10);
+  CHECK(tally.without > kSmallCases / 100);
   CHECK(tally.repeated > 0);
 }
 

@@ -1,9 +1,10 @@
 // The plan of an assigned route beside the best free one.
+#include "solotaxi/planning/preview.hpp"
+
 #include <algorithm>
 #include <cmath>
 
 #include "solotaxi/base/error.hpp"
-#include "solotaxi/planning/preview.hpp"
 #include "unit/planning/plan_fields.hpp"
 
 using namespace solotaxi;
@@ -12,7 +13,7 @@ using namespace solotaxi::test;
 
 namespace {
 
-Drawn field() { return two_ways({.metres = 130.0}); }
+Drawn preview_field() { return two_ways({.metres = 130.0}); }
 
 std::variant<Preview, routing::CannotFollow, routing::NoRoute> ask(const Drawn& f, const std::string& from,
                                                                    const std::string& words, PreviewRequest request = {}) {
@@ -41,7 +42,7 @@ double standing_s(const planning::Plan& plan, double at_m) {
 }  // namespace
 
 TEST_CASE("the best route, assigned, is planned as if it were free") {
-  const Drawn f = field();
+  const Drawn f = preview_field();
   const Preview p = preview_of(f, "stand:1", "runway 09 via A, B");
   REQUIRE(p.free);
   CHECK(p.plan.shown.route.arcs == p.free->shown.route.arcs);
@@ -50,7 +51,7 @@ TEST_CASE("the best route, assigned, is planned as if it were free") {
 }
 
 TEST_CASE("a detour that is assigned is driven, and the free route is no dearer") {
-  const Drawn f = field();
+  const Drawn f = preview_field();
   const Preview p = preview_of(f, "stand:1", "taxi to holding point D1 runway 27 via A");
   REQUIRE(p.free);
   CHECK(p.plan.shown.route.arcs == p.way.arcs);
@@ -64,7 +65,7 @@ TEST_CASE("a detour that is assigned is driven, and the free route is no dearer"
 }
 
 TEST_CASE("told to hold short the plan stands there, for as long as asked") {
-  const Drawn f = field();
+  const Drawn f = preview_field();
   const std::string words = "holding point D1 runway 27 via A, hold short of C";
   PreviewRequest request;
   request.hold_short_s = 0.0;
@@ -83,7 +84,7 @@ TEST_CASE("told to hold short the plan stands there, for as long as asked") {
 }
 
 TEST_CASE("a clearance that cannot be followed is told as such, and bad requests are refused") {
-  const Drawn f = field();
+  const Drawn f = preview_field();
   CHECK(std::holds_alternative<routing::CannotFollow>(ask(f, "stand:1", "holding point D1 via A, B")));
   PreviewRequest request;
   request.plan.route.via.push_back({routing::parse_place(f.node('c')), 0.0});

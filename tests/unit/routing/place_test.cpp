@@ -24,7 +24,7 @@ Error error_of(const network::Network& net, const std::string& place) {
   throw std::logic_error("no error for " + place);
 }
 
-bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
+bool says(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
 
 const AsciiMap& field() {
   static const AsciiMap map(
@@ -89,7 +89,7 @@ TEST_CASE("what is no place is refused with the forms a place may take") {
       FAIL("accepted");
     } catch (const Error& e) {
       CHECK(e.error_class() == ErrorClass::usage);
-      CHECK(holds(e.hint(), "stand:12"));
+      CHECK(says(e.hint(), "stand:12"));
     }
   }
 }
@@ -119,17 +119,17 @@ TEST_CASE("a name that several stands bear is an error that lists them with thei
 }
 
 TEST_CASE("an unknown name brings the nearest spellings") {
-  CHECK(holds(error_of(net(), "stand:21").hint(), "stand:12"));
-  CHECK(holds(error_of(net(), "runway:08R").hint(), "runway:08L"));
-  CHECK(holds(error_of(net(), "hold:A3").hint(), "hold:A1"));
-  CHECK(holds(error_of(net(), "stand:3#9").hint(), "stand:3#8"));
+  CHECK(says(error_of(net(), "stand:21").hint(), "stand:12"));
+  CHECK(says(error_of(net(), "runway:08R").hint(), "runway:08L"));
+  CHECK(says(error_of(net(), "hold:A3").hint(), "hold:A1"));
+  CHECK(says(error_of(net(), "stand:3#9").hint(), "stand:3#8"));
   const auto entry = error_of(net(), "runway:08L@C");
-  CHECK(holds(entry.hint(), "runway:08L@A1 at 0 m"));
-  CHECK(holds(entry.hint(), "runway:08L@B"));
+  CHECK(says(entry.hint(), "runway:08L@A1 at 0 m"));
+  CHECK(says(entry.hint(), "runway:08L@B"));
   // Told from the end that was asked for.
   const auto length = std::to_string(std::lround(net().runways[0].length_m));
-  CHECK(holds(error_of(net(), "runway:26R@C").hint(), "runway:26R@A1 at " + length + " m"));
-  CHECK(holds(error_of(net(), "node:9999").hint(), std::to_string(net().nodes.size() - 1)));
+  CHECK(says(error_of(net(), "runway:26R@C").hint(), "runway:26R@A1 at " + length + " m"));
+  CHECK(says(error_of(net(), "node:9999").hint(), std::to_string(net().nodes.size() - 1)));
 }
 
 TEST_CASE("an error names the place once") {
@@ -173,7 +173,7 @@ TEST_CASE("a holding position without a name is found by its taxiway") {
   CHECK(built.node(resolve(built, parse_place(one)).node).xy.x_m == Approx(map.xy('p').x_m).margin(0.1));
   // A name of its own goes before a taxiway's.
   CHECK(resolve(built, parse_place("hold:D")).node == map.node(built, 'c'));
-  CHECK(holds(error_of(built, "hold:A2").hint(), "hold:A1"));
+  CHECK(says(error_of(built, "hold:A2").hint(), "hold:A1"));
 }
 
 TEST_CASE("runway ends are found in any spelling, with their nearest entry or the one written") {
@@ -207,7 +207,7 @@ TEST_CASE("a runway entry may be told by the holding position before it") {
   const auto built = network::build_network(map.field());
   CHECK(resolve(built, parse_place("runway:09@H1")).node == map.node(built, 'p'));
   CHECK(resolve(built, parse_place("runway:09@h2")).node == map.node(built, 'r'));
-  CHECK(holds(error_of(built, "runway:09@H3").message(), "does not join"));
+  CHECK(says(error_of(built, "runway:09@H3").message(), "does not join"));
 }
 
 TEST_CASE("a taxiway that joins a runway twice must be told by its node") {
@@ -219,8 +219,8 @@ TEST_CASE("a taxiway that joins a runway twice must be told by its node") {
                      {"taxiway A: p a b c r", "runway 09/27: p q r"});
   const auto built = network::build_network(map.field());
   const auto e = error_of(built, "runway:09@A");
-  CHECK(holds(e.message(), "2 points"));
-  CHECK(holds(e.hint(), "runway:09@node:" + std::to_string(index(map.node(built, 'r')))));
+  CHECK(says(e.message(), "2 points"));
+  CHECK(says(e.hint(), "runway:09@node:" + std::to_string(index(map.node(built, 'r')))));
 }
 
 TEST_CASE("positions find the nearest point of the network within 60 m") {

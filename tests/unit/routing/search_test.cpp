@@ -16,7 +16,7 @@ using network::ArcId;
 using network::index;
 
 /// Two ways from the first line to the last: 0-1-3-4 straight on along the x axis, or round by node 2.
-network::Network two_ways() {
+network::Network two_way_graph() {
   return draw_network({{0, 0}, {100, 0}, {150, 40}, {200, 0}, {300, 0}, {0, 500}, {100, 500}},
                       {{0, 1}, {1, 3}, {1, 2}, {2, 3}, {3, 4}, {5, 6}});
 }
@@ -43,7 +43,7 @@ TEST_CASE("A single short arc of no weight does not spoil the bound of the whole
 }
 
 TEST_CASE("The cheaper of two ways is taken, and a turn cost or a shut place changes it", "[search]") {
-  const auto net = two_ways();
+  const auto net = two_way_graph();
   SearchWeights w = length_weights(net);
   const std::vector<Terminal> seeds = {{ArcId{0}, w.arc[0]}}, goals = {{ArcId{8}, 0}};
   const std::vector<ArcId> straight = {ArcId{0}, ArcId{2}, ArcId{8}}, round = {ArcId{0}, ArcId{4}, ArcId{6}, ArcId{8}};
@@ -82,7 +82,7 @@ TEST_CASE("The cheaper of two ways is taken, and a turn cost or a shut place cha
 }
 
 TEST_CASE("Seeds and goals weigh against each other", "[search]") {
-  const auto net = two_ways();
+  const auto net = two_way_graph();
   const SearchWeights w = length_weights(net);
   const SearchGraph graph(net, w.arc, w.movement);
   ArcSearch search(graph);
@@ -157,7 +157,7 @@ TEST_CASE("Goal direction scans far fewer labels than the whole field holds", "[
 }
 
 TEST_CASE("Misuse of the search is a programming error that is told", "[search]") {
-  const auto net = two_ways();
+  const auto net = two_way_graph();
   SearchWeights w = length_weights(net);
   SECTION("movement and arc together under nought") {
     w.movement[movement(net, 0, 2)] = -w.arc[2] - 1;
