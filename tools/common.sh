@@ -36,6 +36,9 @@ install_browser() {
   cp tests/page/package-lock.json "$folder/node_modules/.installed"
 }
 
+# Sources of a module compiled a dozen at a time: a third of the time of each alone, and the same code.
+together="-DCMAKE_UNITY_BUILD=ON -DCMAKE_UNITY_BUILD_BATCH_SIZE=14"
+
 # configure_build DIR [cmake options]; Python is Debian's, as its packages are for it
 configure_build() {
   local dir=$1
