@@ -20,7 +20,7 @@
 // the last place that held it back (its limit of comfort and a_acc, so that mass and engines do not matter), and a turn
 // that is faster than that is paid for from where its speed is reached. Two turns hard by each other cost as one.
 //
-// Immutable; may be shared between threads. Linear in knots + bends + movements to build (0.7 ms for 450 segments with
+// Immutable; may be shared between threads. Linear in knots + bends + movements to build (1 ms for 450 segments with
 // 3,700 knots). Network and shape must outlive the table.
 #pragma once
 
