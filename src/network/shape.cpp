@@ -135,7 +135,6 @@ void Tracer::find_curves(std::size_t line) {
     add_ahead(lines_.run(on.next), length, items_);
   }
   for (const CurveRun& run : runs_of(items_, 0.0, length)) {
-    if (run.last_m <= 0.0 || run.first_m >= length) continue;  // wholly beyond a node
     const Bend bend =
         curve(run, before(line, run.first_bend_m, run.angle_rad), after(line, run.last_bend_m, run.angle_rad));
     curves_.push_back({run, bend});

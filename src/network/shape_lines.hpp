@@ -48,7 +48,7 @@ class Lines {
   }
   [[nodiscard]] const Continuation& beyond(Way w) const { return beyond_[w]; }
   /// Straight beside a bend of this angle: from a place on a way, over its straightest continuations, to where it has
-  /// turned by more than a straight may. Half a metre of noise beside a corner is not another corner.
+  /// turned by more than a straight may.
   [[nodiscard]] Straight straight(Way w, double at_m, double bend_rad) const;
   /// Bends of one hand, as met from the start of a way, `at_m` from there; none where none is within a curve's leg.
   [[nodiscard]] const Bends& run(Way w) const { return run_[w]; }
