@@ -33,8 +33,8 @@ void add_behind(const Bends& run, double from_m, Bends& out) {
 Straight widened(Straight straight, double by_m) { return {straight.length_m + by_m, straight.dead_end}; }
 
 /// A faint bend at the end of a curve's run is not driven tighter than the curve.
-void make_faint(Bend& bend, const Bend& curve) {
-  bend.faint = true;
+void make_faint(Bend& bend, const Bend& curve, bool curve_is_ahead) {
+  bend.faint = curve_is_ahead ? 1 : -1;
   if (bend.radius_m >= curve.radius_m) return;
   bend.radius_m = curve.radius_m;
   bend.drawn_radius_m = curve.drawn_radius_m;
@@ -115,7 +115,7 @@ void Tracer::trace_line(std::size_t line) {
     const bool in_run = curve != curves_.end() && curve->run.first_bend_m <= at;
     if (in_run && curve->run.first_m <= at && at <= curve->run.last_m) continue;
     singles_[k] = single(line, k);
-    if (in_run) make_faint(singles_[k], curve->bend);
+    if (in_run) make_faint(singles_[k], curve->bend, at < curve->run.first_m);
   }
   hand_out(line);
 }
@@ -241,8 +241,10 @@ Bend Tracer::at_junction(const Movement& m, double& deflection_rad) const {
   if (bends) items.push_back({0.0, deflection_rad});
   add_ahead(lines_.run(on), 0.0, items);
   Bend bend, beside;
+  bool beside_is_ahead = false;
   for (const CurveRun& run : runs_of(items, 0.0, 0.0)) {
     Bend& whole = run.first_m > 0.0 || run.last_m < 0.0 ? beside : bend;
+    beside_is_ahead = run.first_m > 0.0;
     whole = curve(run, lines_.straight(back, -run.first_bend_m, run.angle_rad),
                   lines_.straight(on, run.last_bend_m, run.angle_rad));
     whole.own_angle_rad = bends ? deflection_rad : 0.0;
@@ -255,7 +257,7 @@ Bend Tracer::at_junction(const Movement& m, double& deflection_rad) const {
   lines_.bends_within(on, judge_.wheelbase_m(), 0.0, ahead);
   bend = judge_.single(deflection_rad, lines_.straight(back, 0.0, deflection_rad), lines_.straight(on, 0.0, deflection_rad),
                        judge_.turned(deflection_rad, behind, ahead));
-  if (beside.curve) make_faint(bend, beside);
+  if (beside.curve) make_faint(bend, beside, beside_is_ahead);
   return bend;
 }
 

@@ -118,6 +118,7 @@ Bend reversed(const Bend& bend) {
   Bend r = bend;
   r.angle_rad = -bend.angle_rad;
   r.own_angle_rad = -bend.own_angle_rad;
+  r.faint = static_cast<std::int8_t>(-bend.faint);
   std::swap(r.curve_begins, r.curve_ends);
   std::swap(r.zone_before_m, r.zone_after_m);
   return r;

@@ -10,8 +10,6 @@ namespace {
 
 constexpr double kTold_rad = std::numbers::pi / 6.0;
 
-constexpr double kCurveLeg_m = 60.0;  // a faint bend farther off is another curve's
-
 /// Portions of one curve are traced out of different arcs: their figures agree to rounding.
 bool alike(double a, double b) {
   constexpr double kAgree = 1e-6;
@@ -62,11 +60,9 @@ class TurnTeller {
  private:
   void meet(const Met& m) {
     if (!std::isfinite(m.bend->radius_m)) return;  // straight on; a curve it lies in carries its radius
-    if (m.bend->faint) {                           // it counts in the angle of its curve
-      const double own = m.bend->own_angle_rad;
-      if (!curve_.empty() && (own * curve_.back().bend->angle_rad < 0.0 || m.at_m - curve_.back().to_m > kCurveLeg_m))
-        tell_curve();
-      faint_rad_ += own;
+    if (m.bend->faint != 0) {                      // it counts in the angle of its curve, which comes or has been
+      if (m.bend->faint > 0 && !curve_.empty()) tell_curve();
+      if (m.bend->faint > 0 || !curve_.empty()) faint_rad_ += m.bend->own_angle_rad;
       return;
     }
     if (!m.bend->curve) {

@@ -86,7 +86,9 @@ struct Bend {
   bool assumed = false;                                             ///< radius is the fillet's, not the map's
   bool tight_drawing = false;  ///< drawn under the steering limit, judged at tight_radius_m (or the limit, if that is more)
   bool curve = false;          ///< part of a run of bends of one hand
-  bool faint = false;          ///< of a curve's run of bends, but before it begins or after it ends; no tighter than it
+  /// Of a curve's run of bends, though the curve itself has not begun yet (1) or has ended (-1), as met; else 0. No tighter
+  /// than the curve.
+  std::int8_t faint = 0;
   bool curve_begins = false;   ///< slow down to a curve here; see above
   bool curve_ends = false;     ///< speed up from a curve here; see above
   bool refused = false;        ///< cannot be steered (over 100° under the steering limit, or a vertex over 135°)
